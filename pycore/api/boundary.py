@@ -1,0 +1,109 @@
+"""The door: JSON text in, JSON text out, never an exception.
+
+Request ``{"id", "operation", "payload"}``. Answer ``{"id", "operation", "value",
+"warnings", "provenance"}`` or ``{"id", "error": {"code", "field", "message"}}``.
+Non-finite numbers are refused in both directions.
+"""
+
+from __future__ import annotations
+
+import json
+from functools import lru_cache
+from importlib import import_module
+from typing import Any, Final, NoReturn
+
+from pycore import __version__
+from pycore.api.operation import Answer
+from pycore.api.schema import Notes
+from pycore.api.table import find
+from pycore.errors import (
+    GuylineError,
+    NotFinite,
+    RequestError,
+    RequestTooLarge,
+    WrongType,
+)
+
+#: Longest request read, in characters: ten thousand eyes fit several times over.
+MOST_CHARACTERS: Final = 64_000_000
+#: An ordinary calculation is a few kilobytes; only these read whole series.
+LARGE_OPERATIONS: Final = frozenset({"audit", "export_csv"})
+MOST_ORDINARY_CHARACTERS: Final = 4_000_000
+
+
+def handle(text: str) -> str:
+    """Answer one request; see the module's page for both shapes."""
+    identity: object = None
+    try:
+        request = parse(text)
+        identity = request.get("id")
+        operation, payload = request.get("operation"), request.get("payload", {})
+        _refuse_large(text, operation)
+        return _write({"id": identity, "operation": operation, **answer(operation, payload)})
+    except GuylineError as error:
+        return _write({"id": _plain(identity), "error": as_error(error)})
+    except RecursionError:
+        deep = RequestError("The request is nested too deeply. Send it as documented.")
+        return _write({"id": _plain(identity), "error": as_error(deep)})
+
+
+def answer(operation: object, payload: object) -> dict[str, Any]:
+    """Value, warnings and provenance of one operation; raises named errors."""
+    found = find(operation)
+    notes = Notes()
+    result = found.run(found.reader()(payload, "", notes), notes)
+    return {"value": result.value, "warnings": notes.warnings, "provenance": _provenance(result)}
+
+
+def parse(text: str) -> dict[str, Any]:
+    """A JSON object from ``text``; raises :class:`RequestError` otherwise."""
+    if len(text) > MOST_CHARACTERS:
+        raise RequestTooLarge(f"The request has {len(text)} characters; at most {MOST_CHARACTERS}.")
+    try:
+        request = json.loads(text, parse_constant=_refuse_constant)
+    except (ValueError, TypeError) as error:
+        raise RequestError(f"The request is not JSON text: {error}.") from error
+    if not isinstance(request, dict):
+        raise RequestError("The request must be a JSON object with operation and payload.")
+    return request
+
+
+def as_error(error: GuylineError) -> dict[str, str | None]:
+    """The plain form of a named error."""
+    return {"code": error.code, "field": error.field, "message": error.message}
+
+
+@lru_cache(maxsize=1)
+def build_id() -> str:
+    """The build's identity, or ``source`` when run from a checkout."""
+    try:
+        return str(import_module("pycore._build").BUILD_ID)
+    except ModuleNotFoundError:
+        return "source"
+
+
+def _provenance(result: Answer) -> dict[str, Any]:
+    return {"core_version": __version__, "build_id": build_id(), **result.provenance}
+
+
+def _refuse_constant(word: str) -> NoReturn:
+    raise NotFinite(f"{word} is not a number. Leave the field out instead.")
+
+
+def _refuse_large(text: str, operation: object) -> None:
+    if len(text) > MOST_ORDINARY_CHARACTERS and operation not in LARGE_OPERATIONS:
+        raise RequestTooLarge(
+            f"The request has {len(text)} characters; this operation reads at most "
+            f"{MOST_ORDINARY_CHARACTERS}."
+        )
+
+
+def _plain(identity: object) -> object:
+    return identity if isinstance(identity, str | int | float | None) else None
+
+
+def _write(document: dict[str, Any]) -> str:
+    try:
+        return json.dumps(document, allow_nan=False, ensure_ascii=False, separators=(",", ":"))
+    except ValueError as error:
+        raise WrongType(f"The answer holds a value that JSON cannot carry: {error}.") from error

@@ -1,0 +1,30 @@
+"""The operation table: name to module, imported when first asked for.
+
+Importing lazily keeps the first answer fast and numpy out of the way.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Final
+
+from pycore.api.operation import Operation
+from pycore.errors import UnknownOperation
+
+#: Each module holds an ``OPERATION``.
+MODULES: Final[dict[str, str]] = {
+    "describe": "pycore.api.op_describe",
+}
+
+
+def find(name: object) -> Operation:
+    """The operation called ``name``.
+
+    Raises :class:`UnknownOperation` for any other name.
+    """
+    if not isinstance(name, str) or name not in MODULES:
+        known = ", ".join(sorted(MODULES))
+        raise UnknownOperation(f"No operation is called {str(name)[:60]!r}. Known: {known}.", field="operation")
+    found = import_module(MODULES[name]).OPERATION
+    assert isinstance(found, Operation)
+    return found

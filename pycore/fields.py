@@ -1,0 +1,224 @@
+"""The glossary: every stored or shown quantity, once.
+
+Forms, validators, the CSV header, the command line's ``describe`` and the glossary page
+are all made from :data:`FIELDS`. A field has two levels of limits: outside *usual* the
+user is asked to confirm, outside *possible* the value is refused.
+"""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass, field
+from typing import Final, Literal
+
+Kind = Literal["number", "integer", "choice", "flag", "code", "date", "instant", "text"]
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One quantity: its name carries the unit, the label is what a screen shows.
+
+    ``lowest``/``highest`` bound what is possible, ``usual_low``/``usual_high`` what needs
+    no confirmation. ``signed`` numbers are always shown with their sign.
+    """
+
+    name: str
+    label: str
+    meaning: str
+    kind: Kind = "number"
+    unit: str = ""
+    decimals: int = 2
+    lowest: float | None = None
+    highest: float | None = None
+    usual_low: float | None = None
+    usual_high: float | None = None
+    signed: bool = False
+    choices: dict[str, str] = field(default_factory=dict)
+
+    def as_dict(self) -> dict[str, object]:
+        """Plain form for JSON, with every key present."""
+        return asdict(self)
+
+
+def _number(
+    name: str,
+    label: str,
+    unit: str,
+    possible: tuple[float, float],
+    usual: tuple[float, float],
+    meaning: str,
+    *,
+    decimals: int = 2,
+    signed: bool = False,
+) -> Field:
+    return Field(name, label, meaning, "number", unit, decimals, *possible, *usual, signed)
+
+
+def _choice(name: str, label: str, meaning: str, **choices: str) -> Field:
+    return Field(name, label, meaning, "choice", choices=choices)
+
+
+def _flag(name: str, label: str, meaning: str) -> Field:
+    return Field(name, label, meaning, "flag")
+
+
+_EYE = (
+    _choice("eye", "Eye", "Which eye; never assumed.", right="Right eye", left="Left eye"),
+    Field("code", "Case code", "Random code of one eye; not an identifier of the patient.", "code"),
+    Field("person", "Person code", "Random code that links two eyes of one person.", "code"),
+    _number("age_years", "Age", "years", (0, 120), (18, 95), "Age at surgery.", decimals=0),
+    _choice("sex", "Sex", "As recorded in the notes.",
+            female="Female", male="Male", other="Other", unstated="Not stated"),
+    _choice("indication", "Indication", "Why the eye has no capsule to hold a lens.",
+            aphakia="Aphakia after earlier surgery", dislocated_lens_implant="Dislocated lens implant",
+            dislocated_natural_lens="Dislocated natural lens", trauma="Trauma",
+            weak_zonules="Weak zonules", exchange="Lens exchange", other="Other"),
+    _choice("cornea", "Cornea", "History that widens the error of the corneal power.",
+            ordinary="Ordinary", refractive_surgery="After refractive surgery",
+            keratoplasty="After keratoplasty", scar="Scarred", old_large_wound="Old large wound"),
+    _choice("vitreous", "Vitreous", "State of the vitreous before or during this surgery.",
+            removed="Vitrectomised", anterior_removed="Anterior vitrectomy", formed="Formed"),
+)
+
+_MEASUREMENTS = (
+    _number("axial_length_mm", "Axial length", "mm", (14, 40), (20, 30),
+            "Corneal vertex to retina along the visual axis."),
+    _choice("axial_method", "Axial length by", "How the axial length was measured.",
+            optical="Optical", immersion="Immersion ultrasound", contact="Contact ultrasound"),
+    _choice("keratometry_method", "Keratometry by", "Instrument that gave the corneal radii.",
+            table="Table or biometer", hand_held="Hand-held"),
+    _number("k1_d", "K flat", "D", (28, 65), (40, 47),
+            "Keratometric power of the flatter meridian, index 1.3375."),
+    _number("k2_d", "K steep", "D", (28, 65), (40, 47),
+            "Keratometric power of the steeper meridian, index 1.3375."),
+    _number("k2_axis_deg", "Steep axis", "°", (0, 180), (0, 180),
+            "Meridian of the steeper corneal power, TABO.", decimals=0),
+    _number("r1_mm", "Radius flat", "mm", (5.1923, 12.0536), (7.18, 8.4375),
+            "Corneal radius of the flatter meridian."),
+    _number("r2_mm", "Radius steep", "mm", (5.1923, 12.0536), (7.18, 8.4375),
+            "Corneal radius of the steeper meridian."),
+    _number("phakic_acd_mm", "Phakic chamber depth", "mm", (1.5, 6.0), (2.2, 4.2),
+            "Corneal epithelium to the natural lens, measured before that lens was lost."),
+    _number("limbus_horizontal_mm", "Limbus horizontal", "mm", (7, 15), (10.8, 12.8),
+            "Horizontal diameter of the limbus.", decimals=1),
+    _number("limbus_vertical_mm", "Limbus vertical", "mm", (7, 15), (10.2, 12.4),
+            "Vertical diameter of the limbus.", decimals=1),
+    _number("vertex_mm", "Vertex distance", "mm", (0, 25), (11, 15),
+            "From the spectacle plane to the corneal vertex.", decimals=1),
+)
+
+_LENS = (
+    Field("lens_name", "Lens", "Your own short name for the lens; never exported.", "text"),
+    _number("lens_power_d", "Lens power", "D", (-10, 45), (6, 30),
+            "Labelled equivalent power of the lens.", decimals=1, signed=True),
+    _number("a", "A constant", "", (110, 125), (117, 120), "SRK/T constant on the label.", decimals=2),
+    _number("pacd_mm", "ACD constant", "mm", (0, 9), (4.5, 6.5), "Hoffer Q constant."),
+    _number("surgeon_factor_mm", "Surgeon factor", "mm", (-4, 5), (0.5, 2.8),
+            "Holladay 1 constant.", signed=True),
+    _number("a0", "a0", "mm", (-8, 10), (-1.5, 3), "Haigis constant.", decimals=3, signed=True),
+    _number("a1", "a1", "", (-2, 2), (0, 0.6), "Haigis constant.", decimals=3, signed=True),
+    _number("a2", "a2", "", (-2, 2), (0, 0.4), "Haigis constant.", decimals=3, signed=True),
+    _number("lens_length_mm", "Overall length", "mm", (8, 16), (12, 13.8),
+            "Tip to tip of the loose lens.", decimals=1),
+    _number("optic_diameter_mm", "Optic", "mm", (4, 8), (5.5, 7), "Optic diameter.", decimals=1),
+    _number("haptic_length_mm", "Haptic length", "mm", (3, 12), (5, 8.5),
+            "One haptic straightened, optic edge to tip.", decimals=1),
+)
+
+_PLAN = (
+    _number("target_d", "Target", "D", (-12, 6), (-3, 0.5),
+            "Wanted spherical equivalent at 12 mm vertex.", signed=True),
+    _number("fellow_se_d", "Fellow eye", "D", (-30, 30), (-6, 4),
+            "Spherical equivalent of the other eye.", signed=True),
+    _choice("formula", "Formula", "Base formula that predicts length and lens position.",
+            holladay1="Holladay 1", srkt="SRK/T", hoffer_q="Hoffer Q", haigis="Haigis"),
+    _number("meridian_deg", "Fixation meridian", "°", (0, 180), (0, 180),
+            "Meridian through both entries, TABO.", decimals=0),
+    _choice("seat", "Seat", "Where the surgeon sits.",
+            superior="Superior (12 o'clock)", temporal="Temporal"),
+    _number("entry_mm", "Entry", "mm", (0, 6), (1.5, 3),
+            "Scleral entry behind the limbus, along the surface.", decimals=1),
+    _number("tunnel_mm", "Tunnel", "mm", (0, 6), (1.0, 3), "Length of the scleral tunnel.", decimals=1),
+    _flag("iridectomy_planned", "Peripheral iridectomy", "Peripheral iridectomy planned."),
+)
+
+_THEATRE = (
+    _number("refraction_d", "Reading", "D", (-40, 40), (-6, 6),
+            "Spherical equivalent at 12 mm vertex.", signed=True),
+    _number("sphere_d", "Sphere", "D", (-40, 40), (-6, 6), "Sphere, minus-cylinder form.", signed=True),
+    _number("cylinder_d", "Cylinder", "D", (-15, 0), (-4, 0), "Cylinder, minus form.", signed=True),
+    _number("axis_deg", "Axis", "°", (0, 180), (0, 180), "Axis of the cylinder, TABO.", decimals=0),
+    _choice("instrument", "Instrument", "What took the reading.", aberrometer="Aberrometer",
+            retinoscope="Retinoscope", autorefractor="Hand-held autorefractor"),
+    _number("noise_sd_d", "Reading noise", "D", (0.01, 3), (0.1, 1), "SD of one reading."),
+    _number("outside_mm", "Length outside", "mm", (-2, 9), (0.5, 5),
+            "From the scleral opening to the haptic's original tip.", decimals=1),
+    _number("outside_now_mm", "Length outside now", "mm", (-2, 9), (0, 5),
+            "From the scleral opening to the tip as it is now.", decimals=1),
+    _number("removed_mm", "Already removed", "mm", (0, 8), (0, 4),
+            "Cut or melted away from this haptic so far.", decimals=1),
+    _number("drawn_out_mm", "Drawn out", "mm", (0.5, 9), (1.5, 4),
+            "Length outside when the haptic is taut.", decimals=1),
+    _number("melt_mm", "Melt", "mm", (0.1, 4), (0.8, 2), "Length of haptic melted into the flange.",
+            decimals=1),
+    _number("bury_mm", "Bury", "mm", (-1, 3), (0.2, 1),
+            "Depth of the flange's inner shoulder below the scleral surface.", decimals=1),
+    _number("cut_mm", "Cut", "mm", (0, 8), (0, 3), "Length cut off the haptic.", decimals=1),
+    _number("iop_mmhg", "IOP", "mmHg", (0, 80), (8, 30), "Intraocular pressure.", decimals=0),
+    _choice("infusion", "Infusion", "Infusion during the reading.",
+            none="None", open="Open", closed="Closed"),
+    _choice("fill", "Fill", "What fills the light path behind the cornea.", saline="Saline",
+            viscoelastic="Viscoelastic", air="Air", gas="Gas", oil="Silicone oil",
+            perfluorocarbon="Perfluorocarbon"),
+    _flag("iridectomy_done", "Iridectomy done", "Iridectomy open during the reading."),
+    _choice("length_basis", "Length by", "Measured with callipers or a named end.",
+            measured="Measured", drawn_out="Drawn out (2.5 mm assumed)",
+            pushed_in="Pushed in (1.0 mm assumed)"),
+    _choice("haptic_state", "Haptics", "What has been done to the haptics.", both_free="Both free",
+            one_flanged="One flanged", both_flanged="Both flanged", buried="Buried"),
+    _choice("haptic", "Haptic", "Which haptic; shown by its clock hour.", a="First", b="Second"),
+    _choice("haptic_step", "Step", "What was done to a haptic.", **{"pass": "Passed through tunnel"},
+            externalise="Drawn out of the eye", bulb="Tip bulbed", pull="Pulled or pushed",
+            cut="Cut", melt="Melted", bury="Buried", measure="Measured"),
+)
+
+_TILT = (
+    _number("lens_index", "Lens index", "", (1.4, 1.8), (1.42, 1.56), "Refractive index of the optic.",
+            decimals=3),
+    _number("tilt_deg", "Tilt", "°", (0, 45), (0, 15), "Angle between lens and eye axis.", decimals=1),
+    _number("tilt_axis_deg", "Tilt axis", "°", (0, 360), (0, 360),
+            "Meridian about which the lens is turned, TABO.", decimals=0),
+    _number("decentre_mm", "Decentration", "mm", (0, 3), (0, 1), "Optic centre from the eye's axis."),
+    _number("decentre_axis_deg", "Decentration toward", "°", (0, 360), (0, 360),
+            "Direction of the decentration, TABO.", decimals=0),
+    _number("pupil_mm", "Pupil", "mm", (1, 8), (2, 6), "Entrance pupil diameter.", decimals=1),
+)
+
+_FOLLOW_UP = (
+    Field("on", "Date", "Date of the visit.", "date"),
+    Field("surgery_on", "Surgery date", "Date of surgery.", "date"),
+    _number("days_after", "Days after surgery", "d", (0, 20000), (0, 800), "Days since surgery.",
+            decimals=0),
+    _number("udva_logmar", "Uncorrected acuity", "logMAR", (-0.4, 2.0), (-0.2, 1.3),
+            "Uncorrected distance acuity.", signed=True),
+    _number("cdva_logmar", "Corrected acuity", "logMAR", (-0.4, 2.0), (-0.2, 1.0),
+            "Corrected distance acuity.", signed=True),
+    _choice("refraction_method", "Refraction by", "How the follow-up refraction was made.",
+            subjective="Subjective", autorefractor="Autorefractor", retinoscopy="Retinoscopy"),
+)
+
+_AUDIT = (
+    _number("predicted_d", "Predicted", "D", (-40, 40), (-6, 6),
+            "Predicted spherical equivalent for the lens implanted.", signed=True),
+    _number("achieved_d", "Achieved", "D", (-40, 40), (-6, 6),
+            "Achieved spherical equivalent.", signed=True),
+    _number("k_d", "K mean", "D", (28, 65), (40, 47), "Mean keratometric power, index 1.3375."),
+    _number("lens_position_mm", "Lens position", "mm", (1, 12), (3.5, 7),
+            "Thin-lens position behind the corneal vertex."),
+    _number("present_refraction_d", "Present refraction", "D", (-40, 40), (-10, 20),
+            "Refraction now, before the lens change.", signed=True),
+)
+
+FIELDS: Final[dict[str, Field]] = {
+    entry.name: entry
+    for entry in (*_EYE, *_MEASUREMENTS, *_LENS, *_PLAN, *_THEATRE, *_TILT, *_FOLLOW_UP, *_AUDIT)
+}
