@@ -1,0 +1,130 @@
+// How numbers look: fixed decimals, true minus, sign always where the quantity is signed,
+// unit in the same text. Formatting only: stored values are never rounded.
+import { FIELDS } from "contract";
+
+/**
+ * @typedef {object} Field
+ * @property {string} name
+ * @property {string} label
+ * @property {string} meaning
+ * @property {"number"|"integer"|"choice"|"flag"|"code"|"date"|"instant"|"text"} kind
+ * @property {string} unit
+ * @property {number} decimals
+ * @property {number|null} lowest
+ * @property {number|null} highest
+ * @property {number|null} usual_low
+ * @property {number|null} usual_high
+ * @property {boolean} signed
+ * @property {Record<string, string>} choices
+ */
+
+export const MINUS = "\u2212";
+const SPACE = "\u00a0";
+
+/**
+ * The glossary entry of a name; a wrong name is a mistake in the program.
+ * @param {string | Field} field
+ * @returns {Field}
+ */
+export function fieldOf(field) {
+  if (typeof field !== "string") return field;
+  const found = /** @type {Record<string, Field>} */ (FIELDS)[field];
+  if (!found) throw new Error(`The glossary has no field "${field}".`);
+  return found;
+}
+
+/**
+ * Digits only, no unit: true minus, and a plus sign when the quantity is signed.
+ * @param {number} value
+ * @param {string | Field} field
+ * @param {number} [decimals] more than the glossary's, never fewer digits than asked
+ */
+export function figures(value, field, decimals) {
+  const entry = fieldOf(field);
+  const fixed = value.toFixed(decimals ?? entry.decimals);
+  const negative = fixed.startsWith("-");
+  const digits = negative ? fixed.slice(1) : fixed;
+  const padded = entry.unit === "°" && !digits.includes(".") ? digits.padStart(3, "0") : digits;
+  if (!/[1-9]/.test(digits)) return padded;
+  if (negative) return MINUS + padded;
+  return entry.signed ? `+${padded}` : padded;
+}
+
+/** @param {string} unit */
+function suffix(unit) {
+  if (!unit) return "";
+  return unit === "°" ? unit : SPACE + unit;
+}
+
+/**
+ * "23.50 mm", "−1.25 D", "005°". Null becomes a dash with words for screen readers elsewhere.
+ * @param {number | null | undefined} value
+ * @param {string | Field} field
+ */
+export function plain(value, field) {
+  if (value === null || value === undefined) return "–";
+  return figures(value, field) + suffix(fieldOf(field).unit);
+}
+
+/**
+ * As `plain`, with the sign shown whatever the glossary says.
+ * @param {number | null | undefined} value
+ * @param {string | Field} field
+ */
+export function signed(value, field) {
+  return plain(value, { ...fieldOf(field), signed: true });
+}
+
+/**
+ * "−0.90 to +0.40 D".
+ * @param {number} low
+ * @param {number} high
+ * @param {string | Field} field
+ */
+export function range(low, high, field) {
+  return `${figures(low, field)} to ${plain(high, field)}`;
+}
+
+/**
+ * A fraction as whole per cent: 0.62 -> "62 %".
+ * @param {number | null | undefined} fraction
+ */
+export function percent(fraction) {
+  if (fraction === null || fraction === undefined) return "–";
+  const form = new Intl.NumberFormat("en", { style: "percent", maximumFractionDigits: 0 });
+  return form.format(fraction).replace("%", `${SPACE}%`);
+}
+
+/**
+ * What an input shows for a stored value: at least the usual decimals, and every digit it has.
+ * @param {number | null | undefined} value
+ * @param {string | Field} field
+ */
+export function editable(value, field) {
+  if (value === null || value === undefined) return "";
+  const own = (String(value).split(".")[1] ?? "").length;
+  return figures(value, field, Math.max(own, fieldOf(field).decimals));
+}
+
+/**
+ * A stored value of any kind, as text.
+ * @param {unknown} value
+ * @param {string | Field} field
+ */
+export function anyText(value, field) {
+  const entry = fieldOf(field);
+  if (value === null || value === undefined || value === "") return "empty";
+  if (typeof value === "boolean") return value ? "Yes" : "No";
+  if (typeof value === "number") return plain(value, entry);
+  return entry.choices[String(value)] ?? String(value);
+}
+
+/**
+ * "24 Nov 2026, 09:14" in the phone's own time zone.
+ * @param {string} instant
+ */
+export function when(instant) {
+  const date = new Date(instant);
+  if (Number.isNaN(date.valueOf())) return instant;
+  return date.toLocaleString("en-GB", { day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit" });
+}

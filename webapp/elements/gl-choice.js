@@ -1,0 +1,110 @@
+import { LitElement, css, html, nothing } from "lit";
+import { shared } from "./shared-style.js";
+import { fieldOf } from "./format.js";
+
+/**
+ * One of a few words, none chosen to begin with. `options` (key -> label) replaces the glossary's
+ * words, for instance to name haptics by clock hour. Fires `commit` {path, value, local} on a tap.
+ */
+export class GlChoice extends LitElement {
+  static properties = {
+    field: { type: String },
+    path: { type: String },
+    label: { type: String },
+    hint: { type: String },
+    value: { attribute: false },
+    draft: { attribute: false },
+    options: { attribute: false },
+    local: { type: Boolean },
+    disabled: { type: Boolean },
+    failed: { state: true },
+  };
+
+  static styles = [shared, css`
+    :host { display: block; }
+    fieldset { margin: 0; padding: 0; border: 0; min-width: 0; }
+    legend { padding: 0; margin-bottom: var(--gap-1); font-weight: 600; }
+    .row { display: flex; flex-wrap: wrap; gap: var(--gap-2); }
+    label { position: relative; flex: 1 1 auto; min-width: min(7rem, 100%); cursor: pointer; }
+    input { position: absolute; inset: 0; width: 100%; height: 100%; margin: 0; opacity: 0; cursor: pointer; }
+    span {
+      display: flex; align-items: center; justify-content: center; gap: var(--gap-2); min-height: var(--touch); height: 100%;
+      padding: var(--gap-2) var(--gap-3); border: 2px solid var(--edge); border-radius: var(--round);
+      background: var(--surface); font-weight: 600; line-height: 1.2; text-align: center;
+    }
+    input:checked + span { background: var(--accent); border-color: var(--accent); color: var(--on-accent); }
+    input:checked + span::before { content: "✓"; }
+    input:focus-visible + span { outline: 3px solid var(--focus); outline-offset: 2px; }
+    input:disabled + span { border-style: dashed; color: var(--ink-soft); background: transparent; }
+    .note { margin-top: var(--gap-1); font-size: var(--text-small); color: var(--ink-soft); }
+    .wrong { margin-top: var(--gap-1); color: var(--stop); font-weight: 600; }
+  `];
+
+  constructor() {
+    super();
+    this.field = "";
+    this.path = "";
+    this.label = "";
+    this.hint = "";
+    /** @type {string | null} */
+    this.value = null;
+    /** @type {string | null} */
+    this.draft = null;
+    /** @type {Record<string, string> | null} */
+    this.options = null;
+    this.local = false;
+    this.disabled = false;
+    this.failed = "";
+  }
+
+  /** @param {import("lit").PropertyValues<this>} changed */
+  willUpdate(changed) {
+    const waiting = this.local && changed.has("draft") && this.draft && !this.value;
+    if (waiting && this.draft && this.draft in this.words) {
+      const draft = this.draft;
+      queueMicrotask(() => this.choose(draft));
+    }
+  }
+
+  get words() {
+    return this.options ?? fieldOf(this.field).choices;
+  }
+
+  /** @param {string} key */
+  async choose(key) {
+    this.failed = "";
+    const detail = { path: this.path, value: key, local: this.local, saved: /** @type {Promise<unknown> | null} */ (null) };
+    if (this.local) this.tellDraft(key);
+    this.dispatchEvent(new CustomEvent("commit", { detail, bubbles: true, composed: true }));
+    if (this.local) this.value = key;
+    try {
+      await detail.saved;
+    } catch {
+      this.failed = "! Not saved. Tap your answer again.";
+    }
+    this.requestUpdate();
+  }
+
+  /** @param {string} text */
+  tellDraft(text) {
+    const detail = { path: this.path, text, local: true };
+    this.dispatchEvent(new CustomEvent("draft", { detail, bubbles: true, composed: true }));
+  }
+
+  updated() {
+    for (const radio of this.renderRoot.querySelectorAll("input")) radio.checked = radio.value === this.value;
+  }
+
+  render() {
+    return html`<fieldset ?disabled=${this.disabled}>
+      <legend>${this.label || fieldOf(this.field).label}</legend>
+      <div class="row">${Object.entries(this.words).map(([key, word]) => html`<label>
+        <input type="radio" name="one" value=${key} @change=${() => this.choose(key)}><span>${word}</span></label>`)}
+      </div>
+      ${this.hint ? html`<p class="note">${this.hint}</p>` : nothing}
+      <p class="wrong" role="status" ?hidden=${!this.failed}>${this.failed}</p>
+    </fieldset>`;
+  }
+}
+
+customElements.define("gl-choice", GlChoice);

@@ -1,0 +1,96 @@
+import { LitElement, css, html, nothing } from "lit";
+import { shared } from "./shared-style.js";
+import { activeField, keypadLink, nextField } from "./keypad-link.js";
+
+const DIGITS = ["1", "2", "3", "4", "5", "6", "7", "8", "9"];
+
+/** The keypad of the number field being typed into; hidden when there is none. */
+export class GlKeypad extends LitElement {
+  static properties = { open: { type: Boolean, reflect: true } };
+
+  static styles = [shared, css`
+    :host { display: none; }
+    :host([open]) { display: block; background: var(--sunken); border-top: 2px solid var(--edge); }
+    .keys {
+      display: grid; grid-template-columns: repeat(3, 1fr); gap: 6px;
+      padding: 6px 6px max(6px, env(safe-area-inset-bottom)); max-width: 30rem; margin: 0 auto;
+    }
+    button {
+      min-width: 0; height: 56px; padding: 0; border: 1px solid var(--edge); border-radius: var(--round);
+      background: var(--surface); color: var(--ink); font: inherit; font-size: 1.6rem; font-weight: 600;
+      line-height: 1; font-variant-numeric: tabular-nums; touch-action: manipulation; user-select: none;
+      -webkit-user-select: none; -webkit-tap-highlight-color: transparent; cursor: pointer;
+    }
+    button:active { background: var(--accent); color: var(--on-accent); }
+    button:disabled { background: transparent; border-style: dashed; color: var(--ink-soft); }
+    .word { font-size: 1.05rem; }
+    .sign { display: grid; align-content: center; justify-items: center; gap: 2px; font-size: 1.4rem; }
+    .sign small { font-size: 0.72rem; font-weight: 600; }
+    .apart { margin-top: 10px; }
+    .done { background: var(--accent); color: var(--on-accent); border-color: var(--accent); }
+    .done:active { background: var(--ink); color: var(--ground); }
+    @media (min-height: 700px) { button { height: 72px; } }
+    @media (orientation: landscape) and (max-height: 520px) {
+      :host([open]) { border-top: 0; border-left: 2px solid var(--edge); height: 100%; overflow: auto; }
+      .keys { min-width: 17rem; }
+      button { height: max(48px, calc((100dvh - 54px) / 5)); max-height: 72px; }
+    }
+  `];
+
+  constructor() {
+    super();
+    this.open = false;
+    this.refresh = () => {
+      this.open = activeField() !== null;
+      this.requestUpdate();
+    };
+  }
+
+  connectedCallback() {
+    super.connectedCallback();
+    keypadLink.addEventListener("change", this.refresh);
+  }
+
+  disconnectedCallback() {
+    super.disconnectedCallback();
+    keypadLink.removeEventListener("change", this.refresh);
+  }
+
+  render() {
+    const field = activeField();
+    if (!field) return nothing;
+    const next = nextField();
+    return html`<div class="keys" role="group" aria-label="Keypad for ${field.name}" @mousedown=${keepFocus}>
+      ${DIGITS.map((digit) => this.key(digit, digit))}
+      ${this.key(".", "Decimal separator")}
+      ${this.key("0", "0")}
+      <button type="button" tabindex="-1" aria-label="Delete one" @click=${() => field.press("back")}>⌫</button>
+      ${this.renderSign(field)}
+      <button type="button" tabindex="-1" class="word apart" ?disabled=${!next} @click=${() => next?.take()}>Next</button>
+      <button type="button" tabindex="-1" class="word apart done" @click=${() => field.leave()}>Done</button>
+    </div>`;
+  }
+
+  /**
+   * @param {string} key
+   * @param {string} name
+   */
+  key(key, name) {
+    return html`<button type="button" tabindex="-1" aria-label=${name} @click=${() => activeField()?.press(key)}>${key}</button>`;
+  }
+
+  /** @param {import("./keypad-link.js").NumberField} field */
+  renderSign(field) {
+    if (!field.signed) return html`<button type="button" tabindex="-1" class="apart" disabled aria-label="This number has no sign">±</button>`;
+    const negative = /^\s*[-\u2212]/.test(field.text);
+    return html`<button type="button" tabindex="-1" class="sign apart" aria-label="Change sign, now ${negative ? "minus" : "plus"}"
+      @click=${() => field.press("sign")}>±<small>${negative ? "now \u2212 minus" : "now + plus"}</small></button>`;
+  }
+}
+
+/** @param {Event} event */
+function keepFocus(event) {
+  event.preventDefault();
+}
+
+customElements.define("gl-keypad", GlKeypad);

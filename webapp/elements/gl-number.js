@@ -1,0 +1,332 @@
+import { css, html, nothing } from "lit";
+import { LitElement } from "lit";
+import { buttons, shared } from "./shared-style.js";
+import { MINUS, editable, fieldOf, plain } from "./format.js";
+import { readNumber } from "./number-text.js";
+import { checkLimits } from "./limits.js";
+import { activate, announce, join, part } from "./keypad-link.js";
+
+/**
+ * One number. `field` names its glossary entry, `path` its place in the record.
+ *
+ * Fires `draft` {path, text} on every keystroke and `commit` {path, value, local} on leaving the
+ * field when the number is possible and either usual or confirmed. A listener may set
+ * `event.detail.saved` to a promise; if it is refused the field says "not saved" and keeps the text.
+ *
+ * With the attribute `local` the number belongs to a form that is not stored yet: the same events
+ * with `detail.local` true, and a draft found at start is committed again by itself.
+ */
+export class GlNumber extends LitElement {
+  static properties = {
+    field: { type: String },
+    path: { type: String },
+    label: { type: String },
+    hint: { type: String },
+    value: { attribute: false },
+    draft: { attribute: false },
+    local: { type: Boolean },
+    disabled: { type: Boolean },
+    text: { state: true },
+    typed: { state: true },
+    fault: { state: true },
+    doubt: { state: true },
+    failed: { state: true },
+    inside: { state: true },
+  };
+
+  static styles = [shared, buttons, css`
+    :host { display: block; scroll-margin: 5rem 0 1rem; }
+    label { display: flex; justify-content: space-between; gap: var(--gap-2); font-weight: 600; margin-bottom: var(--gap-1); }
+    .mark { font-weight: 600; font-size: var(--text-small); color: var(--ink-soft); white-space: nowrap; }
+    .box {
+      display: flex; align-items: stretch; min-height: var(--touch-main);
+      background: var(--surface); border: 2px solid var(--edge); border-radius: var(--round);
+    }
+    .box:focus-within { border-color: var(--accent); box-shadow: 0 0 0 3px var(--focus); }
+    .box.wrong { border-color: var(--stop); border-style: dashed; }
+    .box.doubt { border-color: var(--caution); border-style: dashed; }
+    input {
+      flex: 1; min-width: 0; width: 100%; padding: 0 0 0 var(--gap-4);
+      border: 0; background: transparent; color: var(--ink);
+      font: inherit; font-size: var(--text-value); font-weight: 600; font-variant-numeric: tabular-nums lining-nums;
+    }
+    input:focus { outline: none; }
+    .unit { display: grid; place-items: center; padding: 0 var(--gap-4) 0 var(--gap-2); color: var(--ink-soft); font-weight: 600; }
+    .note { margin-top: var(--gap-1); font-size: var(--text-small); color: var(--ink-soft); }
+    .ask { margin-top: var(--gap-2); padding: var(--gap-3); border-radius: var(--round); border: 2px solid; font-weight: 600; }
+    .ask.wrong { background: var(--stop-soft); color: var(--stop); }
+    .ask.doubt { background: var(--caution-soft); color: var(--caution); }
+    .ask.waiting { background: var(--accent-soft); color: var(--accent); }
+    .row { display: flex; flex-wrap: wrap; gap: var(--gap-2); margin-top: var(--gap-2); }
+    .row button { flex: 1 1 8rem; }
+  `];
+
+  constructor() {
+    super();
+    this.field = "";
+    this.path = "";
+    this.label = "";
+    this.hint = "";
+    /** @type {number | null} */
+    this.value = null;
+    /** @type {string | null} */
+    this.draft = null;
+    this.local = false;
+    this.disabled = false;
+    this.text = "";
+    this.typed = false;
+    this.fault = "";
+    this.doubt = "";
+    this.failed = "";
+    this.inside = false;
+  }
+
+  connectedCallback() {
+    super.connectedCallback();
+    join(this);
+  }
+
+  disconnectedCallback() {
+    super.disconnectedCallback();
+    part(this);
+  }
+
+  get entry() {
+    return fieldOf(this.field);
+  }
+
+  get signed() {
+    return this.entry.signed || (this.entry.lowest ?? 0) < 0;
+  }
+
+  get name() {
+    return this.label || this.entry.label;
+  }
+
+  get input() {
+    return this.renderRoot.querySelector("input");
+  }
+
+  /** @param {import("lit").PropertyValues<this>} changed */
+  willUpdate(changed) {
+    if (changed.has("path") && changed.get("path") !== undefined) this.forget();
+    if (!this.typed && changed.has("draft") && this.draft) this.resume(this.draft);
+    if (!this.typed) this.text = editable(this.value, this.entry);
+  }
+
+  forget() {
+    this.typed = false;
+    this.fault = this.doubt = this.failed = "";
+  }
+
+  /**
+   * A draft from before a reload: a form's own number goes back in, a stored one is asked about.
+   * @param {string} draft
+   */
+  resume(draft) {
+    const reading = readNumber(draft);
+    if (reading.state === "number" && reading.value === this.value) return;
+    this.text = draft;
+    this.typed = true;
+    if (this.local) queueMicrotask(() => this.settle());
+  }
+
+  /** Takes what is typed: commits it, asks, or says what is wrong. */
+  settle() {
+    if (!this.typed) return;
+    const reading = readNumber(this.text);
+    this.fault = this.doubt = "";
+    if (reading.state === "error") this.fault = reading.message;
+    else if (reading.state === "empty") this.commit(null);
+    else this.judge(reading.value);
+  }
+
+  /** @param {number} value */
+  judge(value) {
+    const verdict = checkLimits(value, this.entry);
+    if (verdict.level === "ok" || value === this.value) this.commit(value);
+    else if (verdict.level === "impossible") this.fault = verdict.message;
+    else this.doubt = verdict.message;
+  }
+
+  /** @param {number | null} value */
+  async commit(value) {
+    this.fault = this.doubt = this.failed = "";
+    const detail = { path: this.path, value, local: this.local, saved: /** @type {Promise<unknown> | null} */ (null) };
+    const shown = this.text;
+    this.dispatchEvent(new CustomEvent("commit", { detail, bubbles: true, composed: true }));
+    try {
+      await detail.saved;
+      if (this.text === shown && !this.inside) this.typed = false;
+      if (detail.saved || this.local) this.value = value;
+      this.requestUpdate();
+    } catch {
+      this.failed = "Not saved. What you typed is still here.";
+    }
+  }
+
+  keep() {
+    const reading = readNumber(this.text);
+    if (reading.state === "number") this.commit(reading.value);
+  }
+
+  discard() {
+    this.forget();
+    this.text = editable(this.value, this.entry);
+    this.tellDraft(null);
+  }
+
+  /** @param {string | null} text */
+  tellDraft(text) {
+    const detail = { path: this.path, text, local: this.local };
+    this.dispatchEvent(new CustomEvent("draft", { detail, bubbles: true, composed: true }));
+  }
+
+  /** @param {string} text */
+  type(text) {
+    this.text = text;
+    this.typed = true;
+    this.doubt = this.failed = "";
+    const reading = readNumber(text);
+    const separators = text.match(/[.,]/g)?.length ?? 0;
+    this.fault = reading.state === "error" && separators > 1 ? reading.message : "";
+    this.tellDraft(text);
+    announce();
+  }
+
+  /**
+   * One key of the keypad.
+   * @param {string} key a digit, "." , "sign" or "back"
+   */
+  press(key) {
+    if (key === "sign") this.type(turnSign(this.text));
+    else if (key === "back") this.type(this.withoutOne());
+    else this.type(this.withKey(key));
+  }
+
+  /** @param {string} key */
+  withKey(key) {
+    const [from, to] = this.selection();
+    this.placeCaret(from + key.length);
+    return this.text.slice(0, from) + key + this.text.slice(to);
+  }
+
+  withoutOne() {
+    const [from, to] = this.selection();
+    const start = from === to ? Math.max(0, from - 1) : from;
+    this.placeCaret(start);
+    return this.text.slice(0, start) + this.text.slice(to);
+  }
+
+  /** @returns {[number, number]} */
+  selection() {
+    const end = this.text.length;
+    return [this.input?.selectionStart ?? end, this.input?.selectionEnd ?? end];
+  }
+
+  /** @param {number} at */
+  placeCaret(at) {
+    this.updateComplete.then(() => this.input?.setSelectionRange(at, at));
+  }
+
+  /** Puts the caret in the field, for the keypad's Next. */
+  take() {
+    this.input?.focus();
+    this.scrollIntoView({ block: "nearest" });
+  }
+
+  /** Leaves the field, for the keypad's Done. */
+  leave() {
+    this.input?.blur();
+  }
+
+  focus() {
+    this.take();
+  }
+
+  entered() {
+    this.inside = true;
+    this.input?.select();
+    activate(this);
+    requestAnimationFrame(() => this.scrollIntoView({ block: "nearest" }));
+  }
+
+  left() {
+    this.inside = false;
+    activate(null);
+    this.settle();
+  }
+
+  /** @param {KeyboardEvent} event */
+  keyed(event) {
+    if (event.key === "Enter") this.leave();
+  }
+
+  render() {
+    const { unit } = this.entry;
+    const mood = this.fault || this.failed ? "wrong" : this.doubt ? "doubt" : "";
+    return html`
+      <label for="box"><span>${this.name}</span>${this.renderMark()}</label>
+      <div class="box ${mood}">
+        <input id="box" type="text" inputmode="none" autocomplete="off" autocapitalize="off" spellcheck="false"
+          enterkeyhint="done" aria-describedby="note ask" aria-invalid=${this.fault ? "true" : "false"}
+          ?disabled=${this.disabled} .value=${this.text}
+          @input=${(/** @type {InputEvent} */ e) => this.type(/** @type {HTMLInputElement} */ (e.target).value)}
+          @focus=${this.entered} @blur=${this.left} @keydown=${this.keyed}>
+        ${unit ? html`<span class="unit">${unit}</span>` : nothing}
+      </div>
+      ${this.renderNote()}
+      <div id="ask" role="status">${this.renderAsk()}</div>`;
+  }
+
+  renderMark() {
+    if (this.fault) return html`<span class="mark">✕ refused</span>`;
+    if (this.doubt) return html`<span class="mark">? confirm</span>`;
+    if (this.failed) return html`<span class="mark">! not saved</span>`;
+    return this.typed && !this.inside ? html`<span class="mark">… not entered</span>` : nothing;
+  }
+
+  renderNote() {
+    const note = this.hint || (this.inside ? this.entry.meaning : "");
+    return html`<p id="note" class="note" ?hidden=${!note}>${note}</p>`;
+  }
+
+  renderAsk() {
+    if (this.fault) return html`<p class="ask wrong">${this.fault}</p>`;
+    if (this.failed) return this.renderPair("wrong", this.failed, "Save again");
+    if (this.doubt) return this.renderPair("doubt", this.doubt, `Keep ${this.spoken}`);
+    const waiting = this.typed && !this.inside && readNumber(this.text).state === "number";
+    return waiting ? this.renderPair("waiting", "Typed before, not entered yet.", `Enter ${this.spoken}`, true) : nothing;
+  }
+
+  get spoken() {
+    const reading = readNumber(this.text);
+    return reading.state === "number" ? `${editable(reading.value, this.entry)}${plain(0, this.entry).replace(/^[0-9.]+/, "")}` : "empty";
+  }
+
+  /**
+   * @param {string} mood
+   * @param {string} message
+   * @param {string} keep
+   * @param {boolean} [check] run the limits again instead of keeping at once
+   */
+  renderPair(mood, message, keep, check = false) {
+    return html`<div class="ask ${mood}"><p>${message}</p><div class="row">
+      <button type="button" @click=${check || this.failed ? this.settle : this.keep}>${keep}</button>
+      <button type="button" @click=${this.discard}>Discard</button>
+      <button type="button" @click=${this.take}>Change</button>
+    </div></div>`;
+  }
+}
+
+/**
+ * The sign key: no sign or plus becomes minus, minus becomes plus.
+ * @param {string} text
+ */
+function turnSign(text) {
+  const trimmed = text.trim();
+  if (trimmed.startsWith(MINUS) || trimmed.startsWith("-")) return `+${trimmed.slice(1)}`;
+  return MINUS + (trimmed.startsWith("+") ? trimmed.slice(1) : trimmed);
+}
+
+customElements.define("gl-number", GlNumber);

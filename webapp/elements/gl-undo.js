@@ -1,0 +1,33 @@
+import { LitElement, css, html, nothing } from "lit";
+import { buttons, shared } from "./shared-style.js";
+
+/** What was saved last, with one button that takes it back. Fires `undo`. Stays until replaced. */
+export class GlUndo extends LitElement {
+  static properties = { message: { type: String }, possible: { type: Boolean } };
+
+  static styles = [shared, buttons, css`
+    :host { display: block; }
+    div { display: flex; align-items: center; gap: var(--gap-3); padding: 0 var(--gap-2) 0 var(--gap-4); min-height: var(--touch);
+      background: var(--sunken); border-top: 1px solid var(--rule); }
+    p { flex: 1; min-width: 0; font-size: var(--text-small); line-height: 1.25; }
+    button { border: 0; }
+  `];
+
+  constructor() {
+    super();
+    this.message = "";
+    this.possible = false;
+  }
+
+  undo() {
+    this.dispatchEvent(new CustomEvent("undo", { bubbles: true, composed: true }));
+  }
+
+  render() {
+    if (!this.message) return nothing;
+    return html`<div><p role="status">✓ ${this.message}</p>
+      ${this.possible ? html`<button type="button" class="quiet" @click=${this.undo}>Undo</button>` : nothing}</div>`;
+  }
+}
+
+customElements.define("gl-undo", GlUndo);

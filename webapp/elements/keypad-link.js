@@ -1,0 +1,61 @@
+// The one link between the number fields on a screen and the keypad beneath them.
+
+/**
+ * @typedef {HTMLElement & {
+ *   press(key: string): void, leave(): void, take(): void,
+ *   readonly signed: boolean, readonly text: string, readonly name: string
+ * }} NumberField
+ */
+
+/** @type {Set<NumberField>} */
+const fields = new Set();
+
+/** Fires `change` when another field, or none, is being typed into. */
+export const keypadLink = new EventTarget();
+
+/** @type {NumberField | null} */
+let active = null;
+
+/** The field being typed into. */
+export function activeField() {
+  return active;
+}
+
+/** @param {NumberField} field */
+export function join(field) {
+  fields.add(field);
+}
+
+/** @param {NumberField} field */
+export function part(field) {
+  fields.delete(field);
+  if (active === field) activate(null);
+}
+
+/** @param {NumberField | null} field */
+export function activate(field) {
+  active = field;
+  announce();
+}
+
+/** Tells the keypad that the text or the field changed. */
+export function announce() {
+  keypadLink.dispatchEvent(new Event("change"));
+}
+
+/** The field after the active one as the eye reads the screen, or null. */
+export function nextField() {
+  const order = [...fields].filter((field) => field.getClientRects().length > 0).sort(byPlace);
+  const here = active ? order.indexOf(active) : -1;
+  return here < 0 ? null : (order[here + 1] ?? null);
+}
+
+/**
+ * @param {NumberField} first
+ * @param {NumberField} second
+ */
+function byPlace(first, second) {
+  const a = first.getBoundingClientRect();
+  const b = second.getBoundingClientRect();
+  return Math.abs(a.top - b.top) > 8 ? a.top - b.top : a.left - b.left;
+}

@@ -1,0 +1,46 @@
+// The glossary's two levels of limits: comparisons only.
+import { fieldOf, plain, range } from "./format.js";
+
+/** @typedef {import("./format.js").Field} Field */
+/** @typedef {{level: "ok" | "unusual" | "impossible", message: string}} Verdict */
+
+/** @type {Verdict} */
+const FINE = { level: "ok", message: "" };
+
+/**
+ * @param {number} value
+ * @param {string | Field} field
+ * @returns {Verdict}
+ */
+export function checkLimits(value, field) {
+  const entry = fieldOf(field);
+  const refusal = impossible(value, entry);
+  if (refusal) return { level: "impossible", message: refusal };
+  const doubt = unusual(value, entry);
+  return doubt ? { level: "unusual", message: doubt } : FINE;
+}
+
+/**
+ * @param {number} value
+ * @param {Field} entry
+ */
+function impossible(value, entry) {
+  if (entry.kind === "integer" && !Number.isInteger(value)) return `${entry.label} is a whole number.`;
+  if (entry.lowest !== null && value < entry.lowest) {
+    return `${entry.label} cannot be below ${plain(entry.lowest, entry)}. Check the digits, the sign and the unit.`;
+  }
+  if (entry.highest !== null && value > entry.highest) {
+    return `${entry.label} cannot be above ${plain(entry.highest, entry)}. Check the digits, the sign and the unit.`;
+  }
+  return null;
+}
+
+/**
+ * @param {number} value
+ * @param {Field} entry
+ */
+function unusual(value, entry) {
+  const { usual_low: low, usual_high: high } = entry;
+  if (low === null || high === null || (value >= low && value <= high)) return null;
+  return `Unusual: most are ${range(low, high, entry)}.`;
+}

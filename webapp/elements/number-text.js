@@ -1,0 +1,39 @@
+// From typed text to a number: comma and dot both separate decimals, every dash that a keyboard
+// can give is a minus, and nothing is ever dropped in silence.
+
+/** @typedef {{state: "empty"} | {state: "number", value: number} | {state: "error", message: string}} Reading */
+
+const MINUSES = /^[-\u2212\u2010\u2011\u2012\u2013\ufe63\uff0d]/;
+const SEPARATOR = /[.,\u066b\uff0c\uff0e]/g;
+
+/**
+ * @param {string} text
+ * @returns {Reading}
+ */
+export function readNumber(text) {
+  const trimmed = text.trim();
+  if (trimmed === "") return { state: "empty" };
+  const negative = MINUSES.test(trimmed);
+  const digits = negative || trimmed.startsWith("+") ? trimmed.slice(1).trim() : trimmed;
+  const message = fault(digits);
+  if (message) return { state: "error", message };
+  const size = Number(digits.replace(SEPARATOR, "."));
+  return { state: "number", value: negative && size !== 0 ? Number(`-${size}`) : size };
+}
+
+/**
+ * @param {string} digits
+ * @returns {string | null}
+ */
+function fault(digits) {
+  const separators = digits.match(SEPARATOR)?.length ?? 0;
+  if (separators > 1) return `"${digits}" has ${separators} decimal separators. Leave one.`;
+  const rest = digits.replace(SEPARATOR, "");
+  if (MINUSES.test(rest) || rest.includes("+")) return "There is more than one sign. Leave one.";
+  const stray = rest.match(/[^0-9]/);
+  if (stray) return `"${stray[0]}" is not part of a number. Type digits, one separator and a sign.`;
+  if (rest === "") return "Digits are missing. Type the number.";
+  if (/^[^0-9]/.test(digits)) return "Put a 0 before the separator.";
+  if (/[^0-9]$/.test(digits)) return "Digits are missing after the separator.";
+  return null;
+}
