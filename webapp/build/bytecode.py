@@ -1,0 +1,111 @@
+"""Precompiled Python for the browser: the standard library, numpy and our own core.
+
+Each archive is compiled in a fresh Pyodide under Node and kept in the cache under the
+hash of everything it depends on.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import shutil
+from collections.abc import Mapping
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from . import npm
+from .fetch import sha256_of
+from .paths import CACHE
+from .process import run
+from .progress import say
+from .wheels import locked, pyodide_folder, wheel
+
+HERE = Path(__file__).parent
+SCRIPT = HERE / "compile_zip.py"
+RUNNER = HERE / "compile.mjs"
+
+# Development-only parts of the standard library: nothing that runs on the phone imports them.
+STDLIB_DROP = [
+    "_pyrepl/*", "ensurepip/*", "idlelib/*", "lib2to3/*", "pydoc_data/*", "test/*", "tkinter/*",
+    "turtle*", "turtledemo/*", "venv/*",
+]
+# Tests, stubs, C headers and the Fortran wrapper.
+NUMPY_DROP = [
+    "*.pyi", "*.pxd", "*.h", "*.c", "*.a", "*.ini", "*.f90", "*.f", "*/tests/*", "numpy/f2py/*",
+    "numpy/conftest.py", "numpy/_pyinstaller/*", "numpy/distutils/*", "*/py.typed",
+    "*/_examples/*", "*/lib/npymath*", "*.dist-info/entry_points.txt",
+]
+
+
+def stdlib() -> Path:
+    """The standard library as .pyc."""
+    source = pyodide_folder() / "python_stdlib.zip"
+    return _cached("stdlib", source, {"drop": STDLIB_DROP, "prefix": "python/"})
+
+
+def numpy() -> tuple[Path, dict[str, object]]:
+    """numpy slimmed and as .pyc, with its lock entry (new sha256, same name)."""
+    entry = dict(locked("numpy"))
+    record = f"numpy-{entry['version']}.dist-info/RECORD"
+    path = _cached("numpy", wheel("numpy"), {"drop": NUMPY_DROP, "record": record})
+    entry["sha256"] = sha256_of(path)
+    entry["unvendored_tests"] = False
+    return path, entry
+
+
+def core(tree: Mapping[str, bytes]) -> Path:
+    """Our own package as .pyc; ``tree`` maps archive names to sources."""
+    digest = hashlib.sha256()
+    for name, data in sorted(tree.items()):
+        digest.update(f"{name}\0{len(data)}\0".encode() + data)
+    key = _key("core", digest.hexdigest(), {})
+    kept = CACHE / "bytecode" / f"core-{key}.zip"
+    if not kept.exists():
+        with TemporaryDirectory() as folder:
+            _write_tree(Path(folder) / "tree", tree)
+            _compile("core", Path(folder), {}, kept)
+        _forget_old("core", kept)
+    return kept
+
+
+def _write_tree(target: Path, tree: Mapping[str, bytes]) -> None:
+    for name, data in tree.items():
+        path = target / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+
+
+def _cached(name: str, source: Path, options: Mapping[str, object]) -> Path:
+    key = _key(name, sha256_of(source), options)
+    kept = CACHE / "bytecode" / f"{name}-{key}.zip"
+    if not kept.exists():
+        with TemporaryDirectory() as folder:
+            shutil.copyfile(source, Path(folder) / "source.zip")
+            _compile(name, Path(folder), options, kept)
+        _forget_old(name, kept)
+    return kept
+
+
+def _key(name: str, content: str, options: Mapping[str, object]) -> str:
+    """Everything the archive depends on, as one short hash."""
+    parts = [name, content, json.dumps(options, sort_keys=True), sha256_of(SCRIPT),
+             sha256_of(RUNNER), sha256_of(pyodide_folder() / "pyodide.asm.wasm")]
+    return hashlib.sha256("\n".join(parts).encode()).hexdigest()[:20]
+
+
+def _compile(name: str, folder: Path, options: Mapping[str, object], kept: Path) -> None:
+    say(f"compiling {name} to bytecode")
+    with TemporaryDirectory() as output:
+        run([npm.node(), RUNNER, pyodide_folder(), SCRIPT, folder, output, json.dumps(options)],
+            doing=f"Compiling {name}", quiet=True)
+        kept.parent.mkdir(parents=True, exist_ok=True)
+        partial = kept.with_suffix(f".{Path(output).name}.part")
+        shutil.copyfile(Path(output) / "compiled.zip", partial)
+        partial.replace(kept)
+
+
+def _forget_old(name: str, newest: Path, keep: int = 6) -> None:
+    """Keep the cache small: only the newest archives of a kind."""
+    old = sorted(newest.parent.glob(f"{name}-*.zip"), key=lambda path: -path.stat().st_mtime)
+    for path in old[keep:]:
+        path.unlink(missing_ok=True)

@@ -1,0 +1,154 @@
+// The page's side of the service worker: is the whole app on this device, and is it sound?
+
+/**
+ * @typedef {{name: "unsupported", why: string} | {name: "starting"}
+ *   | {name: "downloading", done: number, total: number} | {name: "checking"} | {name: "ready"}
+ *   | {name: "failed", why: string}} OfflineState
+ */
+const CONTROL_MS = 10_000;
+const CHECK_DELAY_MS = 2_000;
+const ANSWER_MS = 60_000;
+
+/** @param {number} bytes */
+const megabytes = (bytes) => (bytes / 1e6).toFixed(1);
+
+class Offline extends EventTarget {
+  /** @type {OfflineState} */
+  state = { name: "starting" };
+  /** @type {string[]} files found missing or damaged */
+  bad = [];
+  updateReady = false;
+
+  /** @param {OfflineState} state */
+  set(state) {
+    this.state = state;
+    this.dispatchEvent(new Event("change"));
+  }
+
+  get sentence() {
+    const state = this.state;
+    switch (state.name) {
+      case "starting": return "Looking for the files on this device.";
+      case "downloading": return `Downloading ${megabytes(state.done)} of ${megabytes(state.total)} MB.`;
+      case "checking": return "Checking the files on this device.";
+      case "ready": return "Ready without network.";
+      case "unsupported": return `Not available without network: ${state.why}`;
+      default: return `Not ready without network: ${state.why}`;
+    }
+  }
+}
+
+export const offline = new Offline();
+/** @type {ServiceWorkerRegistration | undefined} */
+let registration;
+
+/** Register the service worker. Resolves once this page is served from the device, or when
+ * that is impossible and the app has to be read from the network; never rejects. */
+export async function startOffline() {
+  if (!("serviceWorker" in navigator)) {
+    offline.set({ name: "unsupported", why: "this browser keeps no apps on the device." });
+    return;
+  }
+  navigator.serviceWorker.addEventListener("message", hear);
+  navigator.serviceWorker.startMessages();
+  const alreadyControlled = navigator.serviceWorker.controller !== null;
+  try {
+    registration = await navigator.serviceWorker.register("./sw.js", { type: "classic", updateViaCache: "none" });
+    watchForUpdates(registration);
+    if (!alreadyControlled) await controlled(registration);
+    navigator.serviceWorker.controller?.postMessage({ type: "hello" });
+    setTimeout(checkFiles, alreadyControlled ? CHECK_DELAY_MS : 0);
+  } catch (reason) {
+    if (alreadyControlled) setTimeout(checkFiles, CHECK_DELAY_MS);
+    else offline.set({ name: "failed", why: String(/** @type {Error} */ (reason).message) });
+  }
+}
+
+/** @param {MessageEvent} event */
+function hear({ data, ports }) {
+  if (data?.type === "which-build") ports[0]?.postMessage(pageBuild());
+  else if (navigator.serviceWorker.controller && data?.build !== pageBuild()) return;
+  else if (data?.type === "downloading") offline.set({ name: "downloading", done: data.done, total: data.total });
+  else if (data?.type === "failed") offline.set({ name: "failed", why: data.why });
+}
+
+function pageBuild() {
+  return document.querySelector('meta[name="guyline-build"]')?.getAttribute("content") ?? null;
+}
+
+/** Wait until the worker of this registration controls the page.
+ * @param {ServiceWorkerRegistration} found @returns {Promise<void>} */
+function controlled(found) {
+  return new Promise((resolve, reject) => {
+    if (navigator.serviceWorker.controller) return resolve();
+    navigator.serviceWorker.addEventListener("controllerchange", () => resolve(), { once: true });
+    const worker = found.installing ?? found.waiting ?? found.active;
+    const look = () => {
+      if (worker?.state === "redundant") reject(new Error(lastFailure() ?? "the download failed."));
+      if (worker?.state === "activated") setTimeout(() => reject(new Error("reload the page once.")), CONTROL_MS);
+    };
+    worker?.addEventListener("statechange", look);
+    look();
+  });
+}
+
+function lastFailure() {
+  return offline.state.name === "failed" ? offline.state.why : null;
+}
+
+/** @param {ServiceWorkerRegistration} found */
+function watchForUpdates(found) {
+  const look = () => {
+    offline.updateReady = Boolean(found.waiting && navigator.serviceWorker.controller);
+    offline.dispatchEvent(new Event("change"));
+  };
+  found.addEventListener("updatefound", () => found.installing?.addEventListener("statechange", look));
+  look();
+}
+
+/** Ask the service worker and wait for its answer.
+ * @param {ServiceWorker | null | undefined} worker @param {string} type @returns {Promise<any>} */
+function request(worker, type) {
+  return new Promise((resolve, reject) => {
+    if (!worker) return reject(new Error("the app is not kept on this device yet."));
+    const channel = new MessageChannel();
+    const timer = setTimeout(() => reject(new Error("the check got no answer.")), ANSWER_MS);
+    channel.port1.onmessage = ({ data }) => {
+      clearTimeout(timer);
+      if (data.why) reject(new Error(data.why));
+      else resolve(data.value);
+    };
+    worker.postMessage({ type }, [channel.port2]);
+  });
+}
+
+/** @param {string} type */
+async function sound(type) {
+  offline.set({ name: "checking" });
+  try {
+    const { bad } = await request(navigator.serviceWorker.controller, type);
+    offline.bad = bad;
+    offline.set(bad.length ? { name: "failed", why: `${bad.length} files are damaged: ${bad.join(", ")}` } : { name: "ready" });
+  } catch (reason) {
+    offline.set({ name: "failed", why: String(/** @type {Error} */ (reason).message) });
+  }
+}
+
+/** Hash every kept file again; the state tells the result. */
+export const checkFiles = () => sound("check");
+
+/** Fetch damaged or missing files again, then check; needs the network. */
+export const repairFiles = () => sound("repair");
+
+/** Switch to a waiting new version and load the page once. Call it only when nothing is unsaved. */
+export async function applyUpdate() {
+  const waiting = registration?.waiting;
+  if (!waiting) return;
+  const changed = new Promise((resolve) => {
+    navigator.serviceWorker.addEventListener("controllerchange", resolve, { once: true });
+    setTimeout(resolve, CONTROL_MS);
+  });
+  waiting.postMessage({ type: "activate" });
+  await changed;
+  location.reload();
+}
