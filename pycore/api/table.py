@@ -14,6 +14,10 @@ from pycore.errors import UnknownOperation
 #: Each module holds an ``OPERATION``.
 MODULES: Final[dict[str, str]] = {
     "describe": "pycore.api.op_describe",
+    "power": "pycore.api.op_power",
+    "vergence_power": "pycore.api.op_vergence_power",
+    "audit": "pycore.api.op_audit",
+    "refraction": "pycore.api.op_refraction",
 }
 
 

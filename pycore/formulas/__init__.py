@@ -1,4 +1,7 @@
-"""The published thin-lens formulas, by name. To add one: a file with a ``FORMULA`` and a line here."""
+"""The published thin-lens formulas, by name.
+
+To add one: a file with a ``FORMULA`` and a line here.
+"""
 
 from __future__ import annotations
 

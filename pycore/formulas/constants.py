@@ -40,6 +40,16 @@ HAIGIS_A2: Final = 0.1
 HAIGIS_MEAN_PHAKIC_ACD_MM: Final = 3.37
 HAIGIS_MEAN_AXIAL_LENGTH_MM: Final = 23.39
 
+_A0_FROM_A: Final[Caution] = (
+    "haigis_a0_from_a",
+    "Haigis a0 was converted from A: its powers run about 1 D strong. Enter a fitted a0.",
+)
+_SLOPES_WITHOUT_A0: Final[Caution] = (
+    "haigis_slopes_without_a0",
+    "a1 or a2 was given without a0: a0 was set so that the mean eye (chamber 3.37 mm, length "
+    "23.39 mm) keeps its lens position. Enter all three together.",
+)
+
 
 def srkt_acd_from_a_mm(a: float) -> float:
     """``0.62467 A - 68.747``."""
@@ -102,24 +112,17 @@ def haigis_a0(constants: LensConstants) -> float:
     if constants.a0 is not None:
         return constants.a0
     a1, a2 = haigis_slopes(constants)
-    return haigis_a0_from_a(_need(constants.a, "a0", "Haigis needs a0 or the A constant"), a1=a1, a2=a2)
+    return haigis_a0_from_a(
+        _need(constants.a, "a0", "Haigis needs a0 or the A constant"), a1=a1, a2=a2
+    )
 
 
 def haigis_cautions(constants: LensConstants) -> tuple[Caution, ...]:
     """What to know about a Haigis answer whose ``a0`` was converted from A."""
     if constants.a0 is not None:
         return ()
-    strong: Caution = (
-        "haigis_a0_from_a",
-        "Haigis a0 was converted from A: its powers run about 1 D strong. Enter a fitted a0.",
-    )
-    if haigis_slopes(constants) == (HAIGIS_A1, HAIGIS_A2):
-        return (strong,)
-    return strong, (
-        "haigis_slopes_without_a0",
-        "a1 or a2 was given without a0: a0 was set so that the mean eye (chamber 3.37 mm, length "
-        "23.39 mm) keeps its lens position. Enter all three together.",
-    )
+    standard = haigis_slopes(constants) == (HAIGIS_A1, HAIGIS_A2)
+    return (_A0_FROM_A,) if standard else (_A0_FROM_A, _SLOPES_WITHOUT_A0)
 
 
 def _need(value: float | None, field: str, reason: str) -> float:

@@ -75,7 +75,8 @@ class Formula:
     """One published formula: only a predictor of length, lens position and corneal power.
 
     ``position_per_constant`` is the exact change of lens position per unit of the formula's
-    own constant (named ``constant``).
+    own constant (named ``constant``). ``constants_used`` says which numbers a prediction
+    rests on, explicit or converted.
     """
 
     name: str
@@ -84,3 +85,4 @@ class Formula:
     constant: str
     position_per_constant: float
     predict: Callable[[Biometry, LensConstants], ThinEye]
+    constants_used: Callable[[LensConstants], dict[str, float]]

@@ -56,6 +56,12 @@ def predict(biometry: Biometry, constants: LensConstants) -> ThinEye:
     )
 
 
+def constants_used(constants: LensConstants) -> dict[str, float]:
+    """``a0``, ``a1`` and ``a2`` as they enter the line."""
+    a1, a2 = haigis_slopes(constants)
+    return {"a0": haigis_a0(constants), "a1": a1, "a2": a2}
+
+
 def _depth(biometry: Biometry) -> tuple[Caution, ...]:
     return (_NO_DEPTH,) if biometry.phakic_acd_mm is None else ()
 
@@ -63,8 +69,9 @@ def _depth(biometry: Biometry) -> tuple[Caution, ...]:
 FORMULA: Final = Formula(
     name="haigis",
     label="Haigis",
-    citation="Haigis W, Lege B, Miller N, Schneider B. Graefes Arch Clin Exp Ophthalmol 2000;238:765-773",
+    citation="Haigis W, Lege B, Miller N, et al. Graefes Arch Clin Exp Ophthalmol 2000;238:765-773",
     constant="a0",
     position_per_constant=1.0,
     predict=predict,
+    constants_used=constants_used,
 )

@@ -36,6 +36,11 @@ OFFSET_MM: Final = 0.99166
 #: From the chamber depth to the lens position of the vergence, mm.
 POSITION_OFFSET_MM: Final = 0.05
 
+_LENGTH_LIMIT: Final[Caution] = (
+    "hoffer_q_length_limit",
+    "The eye is outside 18.5 to 31.0 mm: Hoffer Q's lens position no longer follows its length.",
+)
+
 
 def limited_length_mm(axial_length_mm: float) -> float:
     """The axial length as the chamber depth sees it."""
@@ -71,12 +76,7 @@ def _tan_deg(angle_deg: float) -> float:
 
 
 def _cautions(axial_length_mm: float) -> tuple[Caution, ...]:
-    if axial_length_mm == limited_length_mm(axial_length_mm):
-        return ()
-    return ((
-        "hoffer_q_length_limit",
-        "The eye is outside 18.5 to 31.0 mm: Hoffer Q's lens position no longer follows its length.",
-    ),)
+    return () if axial_length_mm == limited_length_mm(axial_length_mm) else (_LENGTH_LIMIT,)
 
 
 FORMULA: Final = Formula(
@@ -86,4 +86,5 @@ FORMULA: Final = Formula(
     constant="pacd_mm",
     position_per_constant=1.0,
     predict=predict,
+    constants_used=lambda constants: {"pacd_mm": pacd_mm(constants)},
 )

@@ -38,6 +38,15 @@ RETINAL_THICKNESS_MM: Final = 0.200
 #: Net corneal index 4/3 less one, times 1000.
 CORNEAL_INDEX_EXCESS: Final = 1000.0 / 3.0
 
+_RADIUS_LIMIT: Final[Caution] = (
+    "holladay1_radius_limit",
+    "The cornea is steeper than 48.2 D: Holladay 1's lens position no longer follows it.",
+)
+_LENGTH_LIMIT: Final[Caution] = (
+    "holladay1_length_limit",
+    "The eye is longer than 25.3 mm: Holladay 1's lens position no longer follows its length.",
+)
+
 
 def uncapped_diameter_mm(axial_length_mm: float) -> float:
     """``12.5 AL / 23.45``, the anterior segment diameter before its cap."""
@@ -62,18 +71,9 @@ def predict(biometry: Biometry, constants: LensConstants) -> ThinEye:
 
 
 def _cautions(biometry: Biometry) -> tuple[Caution, ...]:
-    found: list[Caution] = []
-    if biometry.radius_mm < SMALLEST_RADIUS_MM:
-        found.append((
-            "holladay1_radius_limit",
-            "The cornea is steeper than 48.2 D: Holladay 1's lens position no longer follows it.",
-        ))
-    if uncapped_diameter_mm(biometry.axial_length_mm) > LARGEST_DIAMETER_MM:
-        found.append((
-            "holladay1_length_limit",
-            "The eye is longer than 25.3 mm: Holladay 1's lens position no longer follows its length.",
-        ))
-    return tuple(found)
+    steep = biometry.radius_mm < SMALLEST_RADIUS_MM
+    long = uncapped_diameter_mm(biometry.axial_length_mm) > LARGEST_DIAMETER_MM
+    return (*((_RADIUS_LIMIT,) if steep else ()), *((_LENGTH_LIMIT,) if long else ()))
 
 
 FORMULA: Final = Formula(
@@ -83,4 +83,5 @@ FORMULA: Final = Formula(
     constant="surgeon_factor_mm",
     position_per_constant=1.0,
     predict=predict,
+    constants_used=lambda constants: {"surgeon_factor_mm": surgeon_factor_mm(constants)},
 )

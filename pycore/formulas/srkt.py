@@ -36,6 +36,20 @@ CORNEAL_INDEX_EXCESS: Final = 333.0
 #: Below this radicand (mm^2) the cusp is close; our choice.
 NEAR_CUSP_MM2: Final = 5.0
 
+_BEYOND_CUSP: Final[Caution] = (
+    "srkt_beyond_cusp",
+    "This long or steep eye is beyond the cusp of SRK/T's corneal height: "
+    "do not rely on its power.",
+)
+_NEAR_CUSP: Final[Caution] = (
+    "srkt_near_cusp",
+    "This eye is near the cusp of SRK/T's corneal height: the power changes oddly with K.",
+)
+_CORRECTION_TURNS: Final[Caution] = (
+    "srkt_length_correction_turns",
+    "Beyond 36.2 mm SRK/T's length correction falls again: do not rely on its power.",
+)
+
 
 def corrected_length_mm(axial_length_mm: float) -> float:
     """``Lcor``, used for the corneal width only."""
@@ -77,25 +91,12 @@ def predict(biometry: Biometry, constants: LensConstants) -> ThinEye:
 
 def _cusp(radicand: float) -> tuple[Caution, ...]:
     if radicand <= 0.0:
-        return ((
-            "srkt_beyond_cusp",
-            "This long or steep eye is beyond the cusp of SRK/T's corneal height: its power cannot be relied on.",
-        ),)
-    if radicand < NEAR_CUSP_MM2:
-        return ((
-            "srkt_near_cusp",
-            "This eye is near the cusp of SRK/T's corneal height: the power changes oddly with K.",
-        ),)
-    return ()
+        return (_BEYOND_CUSP,)
+    return (_NEAR_CUSP,) if radicand < NEAR_CUSP_MM2 else ()
 
 
 def _very_long(axial_length_mm: float) -> tuple[Caution, ...]:
-    if axial_length_mm <= CORRECTION_PEAK_MM:
-        return ()
-    return ((
-        "srkt_length_correction_turns",
-        "Beyond 36.2 mm SRK/T's length correction falls again: its lens position cannot be relied on.",
-    ),)
+    return (_CORRECTION_TURNS,) if axial_length_mm > CORRECTION_PEAK_MM else ()
 
 
 FORMULA: Final = Formula(
@@ -105,4 +106,5 @@ FORMULA: Final = Formula(
     constant="a",
     position_per_constant=SRKT_ACD_PER_A,
     predict=predict,
+    constants_used=lambda constants: {"acd_mm": srkt_acd_mm(constants)},
 )

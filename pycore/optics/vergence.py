@@ -42,7 +42,9 @@ class Slopes:
     per_lens_power: float
 
 
-def to_corneal_plane_d(refraction_d: float, vertex_mm: float, *, field: str = "refraction_d") -> float:
+def to_corneal_plane_d(
+    refraction_d: float, vertex_mm: float, *, field: str = "refraction_d"
+) -> float:
     """Refraction moved from the spectacle plane to the cornea, ``R / (1 - V R / 1000)``.
 
     >>> round(to_corneal_plane_d(13.0, 12.0), 2)
@@ -51,14 +53,16 @@ def to_corneal_plane_d(refraction_d: float, vertex_mm: float, *, field: str = "r
     divisor = 1.0 - vertex_mm * refraction_d / 1000.0
     if divisor <= 0.0:
         raise OpticsError(
-            f"A refraction of {refraction_d:g} D at {vertex_mm:g} mm focuses in front of the cornea. "
-            "Check the refraction and the vertex distance.",
+            f"A refraction of {refraction_d:g} D at {vertex_mm:g} mm focuses in front of the "
+            "cornea. Check the refraction and the vertex distance.",
             field=field,
         )
     return refraction_d / divisor
 
 
-def to_spectacle_plane_d(refraction_d: float, vertex_mm: float, *, field: str = "vertex_mm") -> float:
+def to_spectacle_plane_d(
+    refraction_d: float, vertex_mm: float, *, field: str = "vertex_mm"
+) -> float:
     """Refraction moved from the cornea to the spectacle plane, ``Rc / (1 + V Rc / 1000)``."""
     divisor = 1.0 + vertex_mm * refraction_d / 1000.0
     if divisor <= 0.0:
@@ -76,7 +80,7 @@ def change_vertex_d(refraction_d: float, *, from_mm: float, to_mm: float) -> flo
 
 
 def vergence_at_lens_d(*, power_at_cornea_d: float, lens_position_mm: float) -> float:
-    """Vergence on reaching the lens plane, ``n z / (n - d z)``, of light leaving the cornea at ``z``."""
+    """Vergence at the lens, ``n z / (n - d z)``, of light leaving the cornea at ``z``."""
     divisor = AQUEOUS_INDEX_MM - lens_position_mm * power_at_cornea_d
     if divisor <= 0.0:
         raise OpticsError(
@@ -93,7 +97,7 @@ def vergence_at_cornea_d(*, vergence_before_lens_d: float, lens_position_mm: flo
     if divisor <= 0.0:
         raise OpticsError(
             f"The lens is too strong for its place: vergence {vergence_before_lens_d:g} D before a "
-            f"lens at {lens_position_mm:g} mm has no origin behind the cornea. Check the lens power.",
+            f"lens at {lens_position_mm:g} mm has no origin. Check the lens power.",
             field="lens_power_d",
         )
     return AQUEOUS_INDEX_MM * vergence_before_lens_d / divisor
@@ -124,7 +128,9 @@ def refraction_d(
     ``axial_length_mm`` is the formula's optical length, ``corneal_power_d`` its own corneal
     power. Negative answers are myopic.
     """
-    behind = vergence_to_retina_d(axial_length_mm=axial_length_mm, lens_position_mm=lens_position_mm)
+    behind = vergence_to_retina_d(
+        axial_length_mm=axial_length_mm, lens_position_mm=lens_position_mm
+    )
     at_cornea = vergence_at_cornea_d(
         vergence_before_lens_d=behind - lens_power_d, lens_position_mm=lens_position_mm
     )
@@ -139,10 +145,14 @@ def lens_power_d(
     refraction_d: float,
     vertex_mm: float = STANDARD_VERTEX_MM,
 ) -> float:
-    """Lens power (D, unrounded) that leaves ``refraction_d``; the inverse of :func:`refraction_d`."""
-    behind = vergence_to_retina_d(axial_length_mm=axial_length_mm, lens_position_mm=lens_position_mm)
+    """Unrounded lens power (D) that leaves ``refraction_d``; inverse of :func:`refraction_d`."""
+    behind = vergence_to_retina_d(
+        axial_length_mm=axial_length_mm, lens_position_mm=lens_position_mm
+    )
     at_cornea = corneal_power_d + to_corneal_plane_d(refraction_d, vertex_mm)
-    return behind - vergence_at_lens_d(power_at_cornea_d=at_cornea, lens_position_mm=lens_position_mm)
+    return behind - vergence_at_lens_d(
+        power_at_cornea_d=at_cornea, lens_position_mm=lens_position_mm
+    )
 
 
 def refraction_and_slopes(
@@ -159,17 +169,26 @@ def refraction_and_slopes(
     ``dRc/dd = m^2 P (P + 2 v1) / n`` (further back is more hyperopic), ``dRc/dP = -m^2``,
     ``dRc/dL = -m^2 v2^2 / n``, ``dRc/dDc = -1``; each times ``1 / (1 + V Rc / 1000)^2``.
     """
-    behind = vergence_to_retina_d(axial_length_mm=axial_length_mm, lens_position_mm=lens_position_mm)
+    behind = vergence_to_retina_d(
+        axial_length_mm=axial_length_mm, lens_position_mm=lens_position_mm
+    )
     before = behind - lens_power_d
-    at_cornea = vergence_at_cornea_d(vergence_before_lens_d=before, lens_position_mm=lens_position_mm)
+    at_cornea = vergence_at_cornea_d(
+        vergence_before_lens_d=before, lens_position_mm=lens_position_mm
+    )
     corneal = at_cornea - corneal_power_d
     spectacle = to_spectacle_plane_d(corneal, vertex_mm)
     vertex_slope = 1.0 / (1.0 + vertex_mm * corneal / 1000.0) ** 2
-    lens_slope = (AQUEOUS_INDEX_MM / (AQUEOUS_INDEX_MM + lens_position_mm * before)) ** 2 * vertex_slope
+    lens_slope = (
+        AQUEOUS_INDEX_MM / (AQUEOUS_INDEX_MM + lens_position_mm * before)
+    ) ** 2 * vertex_slope
     return Slopes(
         refraction_d=spectacle,
         per_axial_length=-lens_slope * behind**2 / AQUEOUS_INDEX_MM,
-        per_lens_position=lens_slope * lens_power_d * (lens_power_d + 2.0 * before) / AQUEOUS_INDEX_MM,
+        per_lens_position=lens_slope
+        * lens_power_d
+        * (lens_power_d + 2.0 * before)
+        / AQUEOUS_INDEX_MM,
         per_corneal_power=-vertex_slope,
         per_lens_power=-lens_slope,
     )
@@ -191,10 +210,14 @@ def power_for_change_d(
     """
     vergences = [
         vergence_at_lens_d(
-            power_at_cornea_d=corneal_power_d + to_corneal_plane_d(refraction, vertex_mm, field=field),
+            power_at_cornea_d=corneal_power_d
+            + to_corneal_plane_d(refraction, vertex_mm, field=field),
             lens_position_mm=lens_position_mm,
         )
-        for refraction, field in ((present_refraction_d, "present_refraction_d"), (target_d, "target_d"))
+        for refraction, field in (
+            (present_refraction_d, "present_refraction_d"),
+            (target_d, "target_d"),
+        )
     ]
     return vergences[0] - vergences[1]
 
