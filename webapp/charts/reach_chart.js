@@ -1,0 +1,135 @@
+/**
+ * The reach chart: one bar per lens, from pushed in to drawn out, the target across all of them.
+ * Rows are buttons; a tap shows that lens's numbers. Every number comes from the core.
+ */
+import { LitElement, css, html, svg, nothing } from "lit";
+import { extent, linear, ticks } from "./scale.js";
+import { figures, percent, signed } from "../elements/format.js";
+
+/** @typedef {{outside_mm: number, mean_d: number, sd_d: number}} ReachEnd */
+/**
+ * @typedef {{lens_power_d: number, mean_d: number, sd_d: number, low80_d: number, high80_d: number,
+ *   within_050: number, reach: ReachEnd[], chosen?: boolean}} LensOutcome
+ */
+
+const WIDE = 1000;
+const TALL = 100;
+
+export class ReachChart extends LitElement {
+  static properties = {
+    lenses: { attribute: false },
+    target: { attribute: false },
+    selected: { attribute: false },
+  };
+
+  static styles = css`
+    :host { display: block; --plot: var(--accent); }
+    ol { list-style: none; margin: 0; padding: 0; }
+    button {
+      display: grid; grid-template-columns: 5.6em 1fr 3.4em; align-items: stretch; width: 100%;
+      min-height: 52px; padding: 0; gap: 8px; border: 0; border-top: 1px solid var(--rule);
+      background: none; color: inherit; font: inherit; font-variant-numeric: tabular-nums; text-align: start; cursor: pointer;
+    }
+    button > span { align-self: center; white-space: nowrap; }
+    button > span:last-of-type { text-align: end; }
+    button[aria-pressed="true"] { outline: 3px solid var(--focus); outline-offset: -3px; }
+    button.chosen { font-weight: 700; background: var(--accent-soft); }
+    svg { display: block; width: 100%; height: 100%; min-height: 52px; overflow: visible; }
+    .reach { stroke: var(--plot); stroke-width: 16; vector-effect: non-scaling-stroke; }
+    .interval { stroke: currentColor; stroke-width: 2; vector-effect: non-scaling-stroke; opacity: 0.75; }
+    .mean { stroke: currentColor; stroke-width: 6; stroke-linecap: round; vector-effect: non-scaling-stroke; }
+    .target { stroke: var(--stop); stroke-width: 3; vector-effect: non-scaling-stroke; }
+    .head, .axis { display: grid; grid-template-columns: 5.6em 1fr 3.4em; gap: 8px; font-size: 0.85em; }
+    .head span:last-child { text-align: end; }
+    .ticks { position: relative; height: 2.6em; border-top: 1px solid var(--rule); }
+    .ticks span { position: absolute; transform: translateX(-50%); white-space: nowrap; }
+    .ends { display: flex; justify-content: space-between; }
+    .key { display: flex; flex-wrap: wrap; gap: 2px 16px; font-size: 0.85em; margin: 4px 0 0; }
+    .key i { display: inline-block; width: 26px; vertical-align: middle; margin-inline-end: 4px; }
+    .key .bar { height: 12px; background: var(--plot); }
+    .key .whisker { border-top: 2px solid currentColor; }
+    .key .line { width: 0; height: 16px; border-left: 3px solid var(--stop); }
+    .key .tick { width: 0; height: 16px; border-left: 6px solid currentColor; border-radius: 3px; }
+  `;
+
+  constructor() {
+    super();
+    /** @type {LensOutcome[]} */
+    this.lenses = [];
+    /** @type {number | null} */
+    this.target = null;
+    /** @type {number | null} */
+    this.selected = null;
+  }
+
+  render() {
+    if (!this.lenses.length) return nothing;
+    const domain = range(this.lenses, this.target);
+    return html`
+      <div class="head"><span>Lens</span>
+        <span class="ends"><span>more myopic</span><span>more hyperopic</span></span><span>±0.50 D</span></div>
+      <ol aria-label="Lenses with their reach">
+        ${this.lenses.map((lens) => html`<li>${this.row(lens, domain)}</li>`)}
+      </ol>
+      ${axis(domain)}
+      <p class="key">
+        <span><i class="bar"></i>pushed in to drawn out</span><span><i class="whisker"></i>80 % without titration</span>
+        <span><i class="tick"></i>expected</span><span><i class="line"></i>target</span>
+      </p>
+    `;
+  }
+
+  /** @param {LensOutcome} lens @param {[number, number]} domain */
+  row(lens, domain) {
+    const power = signed(lens.lens_power_d, "lens_power_d");
+    return html`<button type="button" class=${lens.chosen ? "chosen" : ""} data-power=${lens.lens_power_d}
+      aria-pressed=${lens.lens_power_d === this.selected} aria-label=${this.words(lens, power)}
+      @click=${() => this.pick(lens)}>
+      <span>${power}${lens.chosen ? " ✓" : ""}</span>
+      ${bar(lens, this.target, linear(domain, [0, WIDE]))}
+      <span>${percent(lens.within_050)}</span>
+    </button>`;
+  }
+
+  /** @param {LensOutcome} lens @param {string} power @returns {string} */
+  words(lens, power) {
+    const ends = lens.reach.map((end) => signed(end.mean_d, "refraction_d")).join(" to ");
+    const reach = ends ? `, reach ${ends}` : "";
+    const expected = signed(lens.mean_d, "refraction_d");
+    return `${power}${lens.chosen ? ", chosen" : ""}: expected ${expected}${reach}, `
+      + `chance within 0.50 D ${percent(lens.within_050)}`;
+  }
+
+  /** @param {LensOutcome} lens */
+  pick(lens) {
+    this.dispatchEvent(new CustomEvent("pick", { detail: { lens }, bubbles: true, composed: true }));
+  }
+}
+
+/** @param {LensOutcome[]} lenses @param {number | null} target @returns {[number, number]} */
+function range(lenses, target) {
+  const values = lenses.flatMap((lens) => [lens.low80_d, lens.high80_d, ...lens.reach.map((end) => end.mean_d)]);
+  return extent([...values, target], { share: 0.04, least: 2 });
+}
+
+/** @param {LensOutcome} lens @param {number | null} target @param {import("./scale.js").Scale} x */
+function bar(lens, target, x) {
+  const middle = TALL / 2;
+  const [first, last] = [lens.reach[0], lens.reach[lens.reach.length - 1]];
+  return html`<svg viewBox="0 0 ${WIDE} ${TALL}" preserveAspectRatio="none" aria-hidden="true">
+    ${target == null ? nothing : svg`<line class="target" x1=${x(target)} x2=${x(target)} y1="0" y2=${TALL} />`}
+    ${first && last ? svg`<line class="reach" x1=${x(first.mean_d)} x2=${x(last.mean_d)} y1=${middle} y2=${middle} />` : nothing}
+    <line class="interval" x1=${x(lens.low80_d)} x2=${x(lens.high80_d)} y1=${middle} y2=${middle} />
+    <line class="mean" x1=${x(lens.mean_d)} x2=${x(lens.mean_d)} y1=${middle - 22} y2=${middle + 22} />
+  </svg>`;
+}
+
+/** @param {[number, number]} domain */
+function axis(domain) {
+  const x = linear(domain, [0, 100]);
+  return html`<div class="axis"><span>D</span><div class="ticks">
+    ${ticks(domain, 5).map((value) => html`<span .style=${`left:${x(value).toFixed(1)}%`}>${figures(value, "refraction_d")}</span>`)}
+  </div><span></span></div>`;
+}
+
+customElements.define("gl-reach-chart", ReachChart);

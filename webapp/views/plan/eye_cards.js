@@ -1,0 +1,48 @@
+/** Input cards about the eye: history and measurements. */
+import { html, nothing } from "lit";
+import { choice, number } from "../stage/fields.js";
+import { commit, valueAt } from "../stage/records.js";
+
+/** @typedef {import("../stage/fields.js").CaseHolder & EventTarget} Holder */
+
+/** @param {Holder} view */
+export function eyeCard(view) {
+  return html`<gl-card heading="Eye and history">
+    <div class="fields">
+      ${choice(view, "eye")} ${number(view, "history.age_years")} ${choice(view, "history.sex")}
+      ${choice(view, "history.indication")} ${choice(view, "history.cornea")} ${choice(view, "history.vitreous")}
+    </div>
+  </gl-card>`;
+}
+
+/** @param {Holder} view */
+export function measurementCard(view) {
+  return html`<gl-card heading="Measurements">
+    <div class="fields">
+      ${number(view, "measurements.axial_length_mm")} ${choice(view, "measurements.axial_method")}
+      ${keratometry(view)} ${choice(view, "measurements.keratometry_method")}
+      ${number(view, "measurements.k2_axis_deg")} ${number(view, "measurements.phakic_acd_mm")}
+      <div class="pairs">
+        ${number(view, "measurements.limbus_horizontal_mm")} ${number(view, "measurements.limbus_vertical_mm")}
+      </div>
+    </div>
+  </gl-card>`;
+}
+
+const UNITS = /** @type {const} */ ([["d", "K in D"], ["mm", "Radius in mm"]]);
+
+/**
+ * Powers and radii are different inputs: what was read is entered, nothing is converted here.
+ * @param {Holder} view
+ */
+function keratometry(view) {
+  const unit = valueAt(view.case, "measurements.k_unit");
+  return html`
+    <gl-pick label="Cornea measured as" path="measurements.k_unit" .options=${UNITS} .value=${unit}
+      @pick=${(/** @type {CustomEvent} */ event) => commit(view, "measurements.k_unit", event.detail.value)}></gl-pick>
+    ${unit === "d" ? html`<div class="pairs">
+      ${number(view, "measurements.k1_d")} ${number(view, "measurements.k2_d")}</div>` : nothing}
+    ${unit === "mm" ? html`<div class="pairs">
+      ${number(view, "measurements.r1_mm")} ${number(view, "measurements.r2_mm")}</div>` : nothing}
+    ${unit === null ? html`<p class="hint">Choose how the cornea was measured to enter it.</p>` : nothing}`;
+}

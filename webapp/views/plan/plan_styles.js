@@ -1,0 +1,28 @@
+/** Styles of the plan only. */
+import { css } from "lit";
+
+export const planStyles = css`
+  .findings { list-style: none; padding: 0; display: grid; gap: var(--gap-2); }
+  .finding { width: 100%; display: grid; justify-items: start; text-align: start; gap: 2px; border-inline-start-width: 8px; }
+  .finding span { font-weight: 400; }
+  .finding.impossible { border-color: var(--stop); }
+  .finding.unusual { border-color: var(--caution); }
+  .all-well { color: var(--done); font-weight: 600; }
+  .clocks { margin-block-start: var(--gap-2); font-size: var(--text-large); }
+  .chosen-lens { padding: var(--gap-3); border: 2px solid var(--accent); border-radius: var(--round); background: var(--accent-soft); }
+  .outcome { display: flex; flex-wrap: wrap; align-items: baseline; gap: 0 var(--gap-3); margin-block: var(--gap-1); }
+  .outcome strong { font-size: var(--text-answer); line-height: 1.15; white-space: nowrap; }
+  .outcome span { font-size: var(--text-large); white-space: nowrap; }
+  .lens-detail { padding: var(--gap-3); background: var(--sunken); border-radius: var(--round); margin-block-start: var(--gap-2); }
+  .lens-detail h4 { margin: 0 0 var(--gap-2); font-size: var(--text-large); }
+  .lens-detail dl.facts dd { white-space: normal; }
+  .actions { display: flex; flex-wrap: wrap; justify-content: space-between; align-items: center; gap: var(--gap-2); margin-block-start: var(--gap-3); }
+  tr.base > * { font-weight: 700; color: var(--ink); }
+  tr.base small { padding: 0 0.4em; border: 1px solid currentColor; border-radius: var(--round-small); }
+  .budget { list-style: none; padding: 0; display: grid; gap: var(--gap-2); }
+  .budget li { display: grid; grid-template-columns: minmax(0, 1fr) auto 3.4em; gap: 0 var(--gap-3); align-items: baseline; }
+  .budget .share { text-align: end; grid-column: 3; grid-row: 1; }
+  .budget meter { grid-column: 1 / -1; width: 100%; height: 12px; }
+  details summary { min-height: var(--touch); display: flex; align-items: center; font-weight: 600; cursor: pointer; }
+  details { margin-block-start: var(--gap-3); }
+`;

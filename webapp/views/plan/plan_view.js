@@ -1,0 +1,125 @@
+/** The plan of one eye: inputs, findings, result, and the read-back before theatre. */
+import { LitElement, html, nothing } from "lit";
+import "../../charts/reach_chart.js";
+import "../stage/line.js";
+import "../stage/pick.js";
+import "../stage/read_back.js";
+import { LiveAnswer } from "../stage/live_answer.js";
+import { clockTime, valueAt } from "../stage/records.js";
+import { withState } from "../stage/status.js";
+import { stageStyles } from "../stage/styles.js";
+import { eyeCard, measurementCard } from "./eye_cards.js";
+import { findingsList } from "./findings.js";
+import { planStyles } from "./plan_styles.js";
+import { planResult } from "./result.js";
+import { fixationCard, lensCard, targetCard } from "./surgery_cards.js";
+
+/** @typedef {import("./result.js").PlanAnswer} PlanAnswer */
+
+export class PlanView extends LitElement {
+  static properties = {
+    case: { attribute: false },
+    drafts: { attribute: false },
+    selected: { state: true },
+  };
+
+  static styles = [...stageStyles, planStyles];
+
+  constructor() {
+    super();
+    /** @type {Record<string, any> | null} */
+    this.case = null;
+    /** @type {Record<string, string> | null} */
+    this.drafts = null;
+    /** @type {number | null} */
+    this.selected = null;
+    this.check = new LiveAnswer(this, "check_case");
+    this.plan = new LiveAnswer(this, "plan_case");
+    this.addEventListener("draft", (event) => this.typed(/** @type {CustomEvent} */ (event).detail));
+    this.addEventListener("commit", (event) => this.entered(/** @type {CustomEvent} */ (event).detail));
+  }
+
+  /** @param {Map<string, unknown>} changed */
+  willUpdate(changed) {
+    if (!changed.has("case") || !this.case) return;
+    this.payload = { case: this.case };
+    this.check.follow(this.payload);
+    this.plan.follow(this.payload);
+  }
+
+  /** @param {{path: string, text: string | null}} detail */
+  typed({ path, text }) {
+    for (const answer of [this.check, this.plan]) answer.typed(path, text !== null);
+  }
+
+  /** @param {{path: string}} detail */
+  entered({ path }) {
+    for (const answer of [this.check, this.plan]) answer.typed(path, false);
+    if (path === "lens.lens_power_d") this.selected = null;
+  }
+
+  render() {
+    if (!this.case) return nothing;
+    return html`<div class="stack">
+      ${eyeCard(this)} ${measurementCard(this)} ${lensCard(this)} ${targetCard(this)}
+      ${fixationCard(this, this.plan.value?.entries ?? null)}
+      <gl-card heading="Findings">
+        ${withState(this.check, () => findingsList(this.check.value.findings, (path) => this.goTo(path)))}
+      </gl-card>
+      <gl-card heading="Result">${withState(this.plan, () => this.result())}</gl-card>
+      <gl-card heading="Read-back before theatre">${this.readBack()}</gl-card>
+    </div>`;
+  }
+
+  result() {
+    return planResult(this, this.plan.value, {
+      target: valueAt(this.case, "plan.target_d"),
+      selected: this.selected,
+      select: (power) => { this.selected = power; },
+      goTo: (path) => this.goTo(path),
+    });
+  }
+
+  readBack() {
+    const plan = /** @type {PlanAnswer | null} */ (this.plan.value);
+    if (!plan?.ready || !plan.readback || !plan.chosen) {
+      return html`<p>The read-back opens when the plan is complete.</p>`;
+    }
+    const done = readBackFor(this.case, plan.readback.fingerprint);
+    if (done && !this.plan.stale) return html`<gl-banner kind="done">Read back by two people, ${clockTime(done.at)}.
+      It must be repeated if the plan changes.</gl-banner>`;
+    const earlier = (this.case?.readbacks ?? []).some((/** @type {any} */ entry) => entry.kind === "plan");
+    return html`
+      ${earlier ? html`<gl-banner kind="stop">The plan has changed since it was read back.
+        Theatre is closed until it is read back again.</gl-banner>` : html`<p>With a second person, from the patient's notes.
+        Theatre opens when every line is confirmed.</p>`}
+      <gl-read-back kind="plan" identifiers .lines=${plan.readback.lines} .fingerprint=${plan.readback.fingerprint}
+        .blocked=${this.plan.stale}></gl-read-back>`;
+  }
+
+  /**
+   * Brings the field of a finding into view and puts the focus there.
+   * @param {string} path
+   */
+  goTo(path) {
+    const fields = /** @type {NodeListOf<HTMLElement>} */ (this.renderRoot.querySelectorAll("[path]"));
+    const found = [...fields].find((field) => field.getAttribute("path") === path);
+    if (!found) return;
+    const folded = found.closest("details");
+    if (folded) folded.open = true;
+    found.scrollIntoView({ block: "center" });
+    found.focus();
+  }
+}
+
+/**
+ * The newest plan read-back that is about this fingerprint, or null.
+ * @param {Record<string, any> | null} record @param {string} fingerprint
+ * @returns {{at: string} | null}
+ */
+export function readBackFor(record, fingerprint) {
+  const entries = /** @type {any[]} */ (record?.readbacks ?? []);
+  return entries.filter((entry) => entry.kind === "plan" && entry.values?.fingerprint === fingerprint).at(-1) ?? null;
+}
+
+customElements.define("gl-plan-view", PlanView);

@@ -1,0 +1,125 @@
+/** The plan's result: the chosen lens, the reach chart, the formulas, the interval's causes. */
+import { html, nothing } from "lit";
+import { percent, plain, range, signed } from "../../elements/format.js";
+import { wordFor } from "../stage/fields.js";
+import { commit } from "../stage/records.js";
+import { cautions } from "../stage/status.js";
+
+/** @typedef {import("../../charts/reach_chart.js").LensOutcome} LensOutcome */
+/**
+ * @typedef {object} PlanAnswer
+ * @property {boolean} ready
+ * @property {Array<{path: string, message: string}>} missing
+ * @property {string} base
+ * @property {Record<string, {power_d: number | null, lens_position_mm: number | null, refraction_d: number | null}>} formulas
+ * @property {LensOutcome[]} lenses
+ * @property {(LensOutcome & {within_025: number, within_100: number}) | null} chosen
+ * @property {Array<{name: string, label: string, sd_d: number, share: number}>} budget
+ * @property {{a: {clock: string}, b: {clock: string}, outer_chord_mm?: number, symmetric?: boolean} | null} entries
+ * @property {number | null} expected_outside_mm
+ * @property {Array<{code: string, field: string | null, message: string}>} cautions
+ * @property {{lines: Array<{label: string, value: string}>, fingerprint: string} | null} readback
+ */
+
+/**
+ * @param {EventTarget} view @param {PlanAnswer} plan
+ * @param {{target: number | null, selected: number | null, select: (power: number | null) => void, goTo: (path: string) => void}} ui
+ */
+export function planResult(view, plan, ui) {
+  if (!plan.ready) return missingList(plan, ui.goTo);
+  const shown = plan.lenses.find((lens) => lens.lens_power_d === ui.selected) ?? null;
+  return html`<div class="stack">
+    ${plan.chosen ? chosenLens(plan.chosen, ui.target, plan.base) : html`<p>No lens power entered yet: choose one below.</p>`}
+    <section><h3>What each lens could still reach</h3>
+      <p class="hint">Tap a lens for its numbers. Right: chance of ending within 0.50 D of target without titration.</p>
+      <gl-reach-chart .lenses=${plan.lenses} .target=${ui.target} .selected=${ui.selected}
+        @pick=${(/** @type {CustomEvent} */ event) => ui.select(event.detail.lens.lens_power_d)}></gl-reach-chart>
+      ${shown ? lensDetail(view, shown, ui) : nothing}
+    </section>
+    ${formulaTable(plan)} ${budgetTable(plan.budget)}
+    ${cautions(plan.cautions, ui.goTo)}
+  </div>`;
+}
+
+/** @param {PlanAnswer} plan @param {(path: string) => void} goTo */
+function missingList(plan, goTo) {
+  return html`<p>The plan needs:</p>
+    <ul class="findings">${(plan.missing ?? []).map((item) => html`<li>
+      <button type="button" class="finding missing" data-path=${item.path} @click=${() => goTo(item.path)}>
+        <strong>○ Missing</strong><span>${item.message}</span></button></li>`)}</ul>
+    ${cautions(plan.cautions, goTo)}`;
+}
+
+/** @param {LensOutcome & {within_025: number, within_100: number}} lens @param {number | null} target @param {string} base */
+function chosenLens(lens, target, base) {
+  return html`<section class="chosen-lens" data-role="chosen">
+    <h3>Lens ${signed(lens.lens_power_d, "lens_power_d")}${target == null ? "" : ` for target ${signed(target, "target_d")}`}</h3>
+    <p class="outcome"><strong>${signed(lens.mean_d, "refraction_d")}</strong>
+      <span>80 %: ${range(lens.low80_d, lens.high80_d, "refraction_d")}</span></p>
+    ${chances(lens)}
+    <p class="hint">Expected spherical equivalent with ${wordFor("formula", base)}, before any titration.</p>
+  </section>`;
+}
+
+/** @param {LensOutcome & {within_025?: number, within_100?: number}} lens */
+function chances(lens) {
+  const item = (/** @type {string} */ word, /** @type {number | undefined} */ value) =>
+    value === undefined ? nothing : html`<dt>Chance within ${word}</dt><dd>${percent(value)}</dd>`;
+  return html`<dl class="facts">
+    ${item("0.25 D", lens.within_025)} ${item("0.50 D", lens.within_050)} ${item("1.00 D", lens.within_100)}
+  </dl>`;
+}
+
+/**
+ * @param {EventTarget} view @param {LensOutcome} lens
+ * @param {{select: (power: number | null) => void}} ui
+ */
+function lensDetail(view, lens, ui) {
+  const power = signed(lens.lens_power_d, "lens_power_d");
+  return html`<div class="lens-detail" data-role="lens-detail">
+    <h4>Lens ${power}</h4>
+    <dl class="facts">
+      <dt>Expected, 80 %</dt>
+      <dd>${signed(lens.mean_d, "refraction_d")} (${range(lens.low80_d, lens.high80_d, "refraction_d")})</dd>
+      <dt>Chance within 0.50 D</dt><dd>${percent(lens.within_050)}</dd>
+      ${lens.reach.map((end, index) => html`<dt>${index === 0 ? "Nothing cut" : "Drawn out"},
+        ${plain(end.outside_mm, "outside_mm")} outside</dt><dd>${signed(end.mean_d, "refraction_d")}</dd>`)}
+    </dl>
+    <div class="actions">
+      <button type="button" class="quiet" @click=${() => ui.select(null)}>Close</button>
+      ${lens.chosen ? html`<span class="soft">This lens is chosen.</span>`
+        : html`<button type="button" class="main" @click=${() => commit(view, "lens.lens_power_d", lens.lens_power_d)}>
+            Choose ${power}</button>`}
+    </div>
+  </div>`;
+}
+
+/** @param {PlanAnswer} plan */
+function formulaTable(plan) {
+  return html`<section><h3>What each formula answers</h3>
+    <table><thead><tr><th scope="col">Formula</th><th scope="col">Power for target</th><th scope="col">With this lens</th></tr></thead>
+      <tbody>${Object.entries(plan.formulas).map(([name, found]) => html`<tr class=${name === plan.base ? "base" : ""}>
+        <th scope="row">${wordFor("formula", name)}${name === plan.base ? html` <small>base</small>` : nothing}</th>
+        <td>${found.power_d == null ? "–" : signed(found.power_d, { ...POWER })}</td>
+        <td>${signed(found.refraction_d, "refraction_d")}</td></tr>`)}
+      </tbody></table>
+    <p class="hint">The base formula is used for everything else on this page; the others are cross-checks and are not averaged.</p>
+  </section>`;
+}
+
+const POWER = /** @type {import("../../elements/format.js").Field} */ ({
+  name: "power_d", label: "Power", meaning: "", kind: "number", unit: "D", decimals: 2, lowest: null, highest: null,
+  usual_low: null, usual_high: null, signed: true, choices: {},
+});
+
+/** @param {PlanAnswer["budget"] | null | undefined} budget */
+function budgetTable(budget) {
+  if (!budget?.length) return nothing;
+  return html`<section><h3>What makes the interval wide</h3>
+    <ul class="budget">${budget.map((part) => html`<li>
+      <span>${part.label}</span><span class="sd">±${plain(part.sd_d, { ...POWER, signed: false })}</span>
+      <meter min="0" max="1" .value=${part.share} aria-label=${`${part.label}: share ${percent(part.share)}`}></meter>
+      <span class="share">${percent(part.share)}</span></li>`)}</ul>
+    <p class="hint">± is one standard deviation; shares add up to the whole variance.</p>
+  </section>`;
+}

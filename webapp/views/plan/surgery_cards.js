@@ -1,0 +1,73 @@
+/** Input cards about the surgery: lens, target, fixation. */
+import { html } from "lit";
+import { choice, flag, number } from "../stage/fields.js";
+import { valueAt } from "../stage/records.js";
+
+/** @typedef {import("../stage/fields.js").CaseHolder & EventTarget} Holder */
+
+/** @param {Holder} view */
+export function lensCard(view) {
+  return html`<gl-card heading="Lens">
+    <div class="fields">
+      <gl-line field="lens_name" path="lens.lens_name" .value=${valueAt(view.case, "lens.lens_name")}
+        .draft=${view.drafts?.["lens.lens_name"] ?? null}></gl-line>
+      ${number(view, "lens.lens_power_d")} ${number(view, "lens.a")}
+    </div>
+    <details>
+      <summary>Other constants and sizes from the label</summary>
+      <p class="hint">A constant left empty is derived from the A constant.</p>
+      <div class="fields">
+        ${number(view, "lens.pacd_mm")} ${number(view, "lens.surgeon_factor_mm")}
+        ${number(view, "lens.a0")} ${number(view, "lens.a1")} ${number(view, "lens.a2")}
+        ${number(view, "lens.lens_length_mm")} ${number(view, "lens.optic_diameter_mm")}
+        ${number(view, "lens.haptic_length_mm")}
+      </div>
+    </details>
+  </gl-card>`;
+}
+
+/** @param {Holder} view */
+export function targetCard(view) {
+  return html`<gl-card heading="Target">
+    <div class="fields">
+      <div class="pairs">${number(view, "plan.target_d")} ${number(view, "plan.fellow_se_d")}</div>
+      ${choice(view, "plan.formula")}
+    </div>
+  </gl-card>`;
+}
+
+/**
+ * @param {Holder} view
+ * @param {{a?: {clock?: string}, b?: {clock?: string}} | null} entries from the core's plan
+ */
+export function fixationCard(view, entries) {
+  const [a, b] = [entries?.a?.clock, entries?.b?.clock];
+  return html`<gl-card heading="Fixation">
+    <div class="fields">
+      <div>${number(view, "plan.meridian_deg")}
+        ${a && b ? html`<p class="clocks">Haptics at <strong>${a}</strong> and <strong>${b}</strong></p>`
+          : html`<p class="hint">The clock hours appear here once the meridian is entered.</p>`}
+      </div>
+      ${choice(view, "plan.seat")}
+      ${sides(view, "entry", a, b)} ${sides(view, "tunnel", a, b)}
+      <div class="pairs">${number(view, "plan.melt_mm")} ${number(view, "plan.bury_mm")}</div>
+      ${number(view, "plan.drawn_out_mm")}
+      ${flag(view, "plan.iridectomy_planned")}
+    </div>
+  </gl-card>`;
+}
+
+/**
+ * One quantity for each haptic, named by clock hour as soon as the core knows it.
+ * @param {Holder} view @param {"entry" | "tunnel"} name
+ * @param {string | undefined} a @param {string | undefined} b
+ */
+function sides(view, name, a, b) {
+  const word = name === "entry" ? "Entry" : "Tunnel";
+  const label = (/** @type {string | undefined} */ clock, /** @type {string} */ rank) =>
+    `${word} ${clock ?? `${rank} haptic`}`;
+  return html`<div class="pairs">
+    ${number(view, `plan.${name}_a_mm`, { field: `${name}_mm`, label: label(a, "first") })}
+    ${number(view, `plan.${name}_b_mm`, { field: `${name}_mm`, label: label(b, "second") })}
+  </div>`;
+}

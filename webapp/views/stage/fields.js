@@ -1,0 +1,48 @@
+/** Input templates shared by the three stages: one line per stored quantity. */
+import { html, nothing } from "lit";
+import { FIELDS } from "contract";
+import { valueAt } from "./records.js";
+
+/** @typedef {{case: Record<string, any> | null, drafts?: Record<string, string> | null}} CaseHolder */
+
+/**
+ * A number of the case. `field` is its glossary name when the stored key has a haptic letter in it.
+ * @param {CaseHolder} holder @param {string} path
+ * @param {{field?: string, label?: string}} [options]
+ */
+export function number(holder, path, { field, label } = {}) {
+  return html`<gl-number field=${field ?? lastKey(path)} path=${path} label=${label ?? nothing}
+    .value=${valueAt(holder.case, path)} .draft=${holder.drafts?.[path] ?? null}></gl-number>`;
+}
+
+/**
+ * One of a few words; nothing is chosen until the surgeon chooses.
+ * @param {CaseHolder} holder @param {string} path
+ * @param {{field?: string, label?: string}} [options]
+ */
+export function choice(holder, path, { field, label } = {}) {
+  return html`<gl-choice field=${field ?? lastKey(path)} path=${path} label=${label ?? nothing}
+    .value=${valueAt(holder.case, path)}></gl-choice>`;
+}
+
+/**
+ * Yes or no.
+ * @param {CaseHolder} holder @param {string} path
+ */
+export function flag(holder, path) {
+  return html`<gl-flag field=${lastKey(path)} path=${path} .value=${valueAt(holder.case, path)}></gl-flag>`;
+}
+
+/**
+ * The words of a glossary choice.
+ * @param {string} field @param {string | null | undefined} value @returns {string}
+ */
+export function wordFor(field, value) {
+  if (value == null) return "not recorded";
+  return FIELDS[field]?.choices?.[value] ?? value;
+}
+
+/** @param {string} path @returns {string} */
+function lastKey(path) {
+  return path.slice(path.lastIndexOf(".") + 1);
+}

@@ -1,0 +1,93 @@
+/**
+ * Read-back with a second person: every line is confirmed by a tap as it is read aloud, then the
+ * whole by holding. The patient's two identifiers are read from the notes and not stored.
+ */
+import { LitElement, html, nothing } from "lit";
+import { append, stamp } from "./records.js";
+import { stageStyles } from "./styles.js";
+
+/** @typedef {{label: string, value: string}} Line */
+
+const IDENTIFIERS = "identifiers";
+
+export class ReadBack extends LitElement {
+  static properties = {
+    kind: { type: String },
+    lines: { attribute: false },
+    fingerprint: { type: String },
+    identifiers: { type: Boolean },
+    blocked: { type: Boolean },
+    heading: { type: String },
+    confirmed: { state: true },
+  };
+
+  static styles = stageStyles;
+
+  constructor() {
+    super();
+    /** @type {"plan" | "cut"} */
+    this.kind = "plan";
+    /** @type {Line[]} */
+    this.lines = [];
+    this.fingerprint = "";
+    this.identifiers = false;
+    this.blocked = false;
+    this.heading = "";
+    /** @type {Set<string>} */
+    this.confirmed = new Set();
+  }
+
+  /** @param {Map<string, unknown>} changed */
+  willUpdate(changed) {
+    if (changed.has("fingerprint") && changed.get("fingerprint") !== undefined) this.confirmed = new Set();
+  }
+
+  /** @returns {string[]} what must be confirmed, in order */
+  get wanted() {
+    const names = this.lines.map((line) => line.label);
+    return this.identifiers ? [IDENTIFIERS, ...names] : names;
+  }
+
+  render() {
+    const left = this.wanted.filter((name) => !this.confirmed.has(name)).length;
+    return html`
+      <ol class="read-lines">
+        ${this.identifiers ? this.line(IDENTIFIERS, "Patient",
+          "Two identifiers read aloud from the notes, and they match the patient") : nothing}
+        ${this.lines.map((line) => this.line(line.label, line.label, line.value))}
+      </ol>
+      <p class="hint" role="status">${left === 0 ? "All lines confirmed."
+        : `${left} ${left === 1 ? "line" : "lines"} still to confirm: tap each as it is read aloud.`}</p>
+      <gl-hold label="Hold: read back by two people" ?disabled=${left > 0 || this.blocked}
+        @hold=${this.store}></gl-hold>
+    `;
+  }
+
+  /** @param {string} name @param {string} label @param {string} value */
+  line(name, label, value) {
+    const on = this.confirmed.has(name);
+    return html`<li><button type="button" class="read-line" aria-pressed=${on} data-line=${name}
+      ?disabled=${this.blocked} @click=${() => this.toggle(name)}>
+      <span class="tick" aria-hidden="true">${on ? "✓" : ""}</span>
+      <span class="what"><small>${label}</small><strong>${value}</strong></span>
+      <span class="said">${on ? "confirmed" : "tap"}</span>
+    </button></li>`;
+  }
+
+  /** @param {string} name */
+  toggle(name) {
+    const next = new Set(this.confirmed);
+    if (!next.delete(name)) next.add(name);
+    this.confirmed = next;
+  }
+
+  store() {
+    const read = Object.fromEntries(this.lines.map((line) => [line.label, line.value]));
+    const entry = { ...stamp(), kind: this.kind, values: { ...read, fingerprint: this.fingerprint }, by_two: true };
+    this.confirmed = new Set();
+    append(this, "readbacks", entry);
+    this.dispatchEvent(new CustomEvent("read", { detail: { entry } }));
+  }
+}
+
+customElements.define("gl-read-back", ReadBack);

@@ -1,0 +1,77 @@
+/**
+ * Reading a case by dotted path, and the events that ask the shell to store something.
+ * Views never write: they say what should be committed or appended.
+ */
+
+/** @typedef {Record<string, any>} Case */
+
+/**
+ * The value at a dotted path, or null.
+ * @param {Case | null} record
+ * @param {string} path
+ * @returns {any}
+ */
+export function valueAt(record, path) {
+  let found = /** @type {any} */ (record);
+  for (const key of path.split(".")) found = found?.[key];
+  return found ?? null;
+}
+
+/**
+ * Asks the shell to store `value` at `path`.
+ * @param {EventTarget} source @param {string} path @param {unknown} value
+ */
+export function commit(source, path, value) {
+  source.dispatchEvent(new CustomEvent("commit", { detail: { path, value }, bubbles: true, composed: true }));
+}
+
+/**
+ * Asks the shell to append an entry to the list at `path`.
+ * @param {EventTarget} source @param {string} path @param {Record<string, unknown>} entry
+ */
+export function append(source, path, entry) {
+  source.dispatchEvent(new CustomEvent("append", { detail: { path, entry }, bubbles: true, composed: true }));
+}
+
+/**
+ * Keeps an unfinished entry so that an interruption loses nothing; null forgets it.
+ * @param {EventTarget} source @param {string} path @param {unknown} value
+ */
+export function keep(source, path, value) {
+  const text = value === null ? null : JSON.stringify(value);
+  source.dispatchEvent(new CustomEvent("draft", { detail: { path, text }, bubbles: true, composed: true }));
+}
+
+/**
+ * An unfinished entry kept earlier, or null.
+ * @param {Record<string, string> | null | undefined} drafts
+ * @param {string} path
+ * @returns {any}
+ */
+export function kept(drafts, path) {
+  const text = drafts?.[path];
+  if (!text) return null;
+  try {
+    return JSON.parse(text);
+  } catch {
+    return null;
+  }
+}
+
+/** @returns {{id: string, at: string}} the start of every entry in a list */
+export function stamp() {
+  return { id: crypto.randomUUID(), at: new Date().toISOString() };
+}
+
+/**
+ * An instant in the phone's own time, as hours and minutes with the day.
+ * @param {string} instant
+ * @returns {string}
+ */
+export function clockTime(instant) {
+  const when = new Date(instant);
+  if (Number.isNaN(when.getTime())) return instant;
+  const pad = (/** @type {number} */ part) => String(part).padStart(2, "0");
+  return `${when.getFullYear()}-${pad(when.getMonth() + 1)}-${pad(when.getDate())} `
+    + `${pad(when.getHours())}:${pad(when.getMinutes())}`;
+}
