@@ -10,6 +10,8 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass, field
 from typing import Final, Literal
 
+from pycore.units import KERATOMETER_INDEX, keratometric_power_d
+
 Kind = Literal["number", "integer", "choice", "flag", "code", "date", "instant", "text"]
 
 
@@ -69,12 +71,16 @@ _EYE = (
     _choice("sex", "Sex", "As recorded in the notes.",
             female="Female", male="Male", other="Other", unstated="Not stated"),
     _choice("indication", "Indication", "Why the eye has no capsule to hold a lens.",
-            aphakia="Aphakia after earlier surgery", dislocated_lens_implant="Dislocated lens implant",
+            aphakia="Aphakia after earlier surgery",
+            dislocated_lens_implant="Dislocated lens implant",
             dislocated_natural_lens="Dislocated natural lens", trauma="Trauma",
             weak_zonules="Weak zonules", exchange="Lens exchange", other="Other"),
     _choice("cornea", "Cornea", "History that widens the error of the corneal power.",
             ordinary="Ordinary", refractive_surgery="After refractive surgery",
             keratoplasty="After keratoplasty", scar="Scarred", old_large_wound="Old large wound"),
+    _flag("demo", "Invented eye", "An invented eye for practice; never exported by default."),
+    Field("created_at", "Created", "When this record was made, UTC.", "instant"),
+    Field("updated_at", "Changed", "When this record was last changed, UTC.", "instant"),
     _choice("vitreous", "Vitreous", "State of the vitreous before or during this surgery.",
             removed="Vitrectomised", anterior_removed="Anterior vitrectomy", formed="Formed"),
 )
@@ -92,6 +98,8 @@ _MEASUREMENTS = (
             "Keratometric power of the steeper meridian, index 1.3375."),
     _number("k2_axis_deg", "Steep axis", "°", (0, 180), (0, 180),
             "Meridian of the steeper corneal power, TABO.", decimals=0),
+    _choice("k_unit", "Keratometry in", "Whether the cornea was entered as powers or as radii.",
+            d="Powers (D)", mm="Radii (mm)"),
     _number("r1_mm", "Radius flat", "mm", (5.1923, 12.0536), (7.18, 8.4375),
             "Corneal radius of the flatter meridian."),
     _number("r2_mm", "Radius steep", "mm", (5.1923, 12.0536), (7.18, 8.4375),
@@ -110,7 +118,8 @@ _LENS = (
     Field("lens_name", "Lens", "Your own short name for the lens; never exported.", "text"),
     _number("lens_power_d", "Lens power", "D", (-10, 45), (6, 30),
             "Labelled equivalent power of the lens.", decimals=1, signed=True),
-    _number("a", "A constant", "", (110, 125), (117, 120), "SRK/T constant on the label.", decimals=2),
+    _number("a", "A constant", "", (110, 125), (117, 120), "SRK/T constant on the label.",
+            decimals=2),
     _number("pacd_mm", "ACD constant", "mm", (0, 9), (4.5, 6.5), "Hoffer Q constant."),
     _number("surgeon_factor_mm", "Surgeon factor", "mm", (-4, 5), (0.5, 2.8),
             "Holladay 1 constant.", signed=True),
@@ -137,14 +146,16 @@ _PLAN = (
             superior="Superior (12 o'clock)", temporal="Temporal"),
     _number("entry_mm", "Entry", "mm", (0, 6), (1.5, 3),
             "Scleral entry behind the limbus, along the surface.", decimals=1),
-    _number("tunnel_mm", "Tunnel", "mm", (0, 6), (1.0, 3), "Length of the scleral tunnel.", decimals=1),
+    _number("tunnel_mm", "Tunnel", "mm", (0, 6), (1.0, 3), "Length of the scleral tunnel.",
+            decimals=1),
     _flag("iridectomy_planned", "Peripheral iridectomy", "Peripheral iridectomy planned."),
 )
 
 _THEATRE = (
     _number("refraction_d", "Reading", "D", (-40, 40), (-6, 6),
             "Spherical equivalent at 12 mm vertex.", signed=True),
-    _number("sphere_d", "Sphere", "D", (-40, 40), (-6, 6), "Sphere, minus-cylinder form.", signed=True),
+    _number("sphere_d", "Sphere", "D", (-40, 40), (-6, 6), "Sphere, minus-cylinder form.",
+            signed=True),
     _number("cylinder_d", "Cylinder", "D", (-15, 0), (-4, 0), "Cylinder, minus form.", signed=True),
     _number("axis_deg", "Axis", "°", (0, 180), (0, 180), "Axis of the cylinder, TABO.", decimals=0),
     _choice("instrument", "Instrument", "What took the reading.", aberrometer="Aberrometer",
@@ -176,18 +187,54 @@ _THEATRE = (
     _choice("haptic_state", "Haptics", "What has been done to the haptics.", both_free="Both free",
             one_flanged="One flanged", both_flanged="Both flanged", buried="Buried"),
     _choice("haptic", "Haptic", "Which haptic; shown by its clock hour.", a="First", b="Second"),
-    _choice("haptic_step", "Step", "What was done to a haptic.", **{"pass": "Passed through tunnel"},
+    _choice("haptic_step", "Step", "What was done to a haptic.",
+            **{"pass": "Passed through tunnel"},
             externalise="Drawn out of the eye", bulb="Tip bulbed", pull="Pulled or pushed",
             cut="Cut", melt="Melted", bury="Buried", measure="Measured"),
 )
 
+_RECORD = (
+    Field("id", "Entry", "Random name of one entry of the record.", "text"),
+    Field("at", "Time", "When this was entered, UTC.", "instant"),
+    _choice("readback", "Read-back", "What was read aloud.", plan="Plan", cut="Cut"),
+    _flag("by_two", "By two people", "Read aloud by one person and checked by another."),
+    Field("reason", "Reason", "Why an entry was withdrawn; never exported.", "text"),
+    Field("placement", "Placement", "Number of the placement of the haptics; repeats at unchanged "
+          "lengths share it.", "integer", "", 0, 0, 99, 0, 12),
+    _number("length_mm", "Length", "mm", (-2, 12), (0, 6),
+            "After passing, drawing out, pulling or measuring: length outside now. After bulbing, "
+            "cutting or melting: length removed. After burying: depth of the inner shoulder.",
+            decimals=1),
+    _choice("basis", "Known by", "How a logged length is known.", measured="Measured",
+            assumed="Assumed"),
+    Field("corrects", "Corrects", "The earlier entry that this one replaces.", "text"),
+    _number("mean_d", "Predicted", "D", (-40, 40), (-6, 6),
+            "Predicted spherical equivalent at one month, mean.", signed=True),
+    _number("sd_d", "Predicted SD", "D", (0, 10), (0.1, 1.5),
+            "Standard deviation of the prediction."),
+    _number("low80_d", "80 % from", "D", (-40, 40), (-8, 6), "Lower end of the 80 % interval.",
+            signed=True),
+    _number("high80_d", "80 % to", "D", (-40, 40), (-6, 8), "Upper end of the 80 % interval.",
+            signed=True),
+    _number("within_050", "Within 0.50 D", "", (0, 1), (0, 1),
+            "Chance to end within 0.50 D of target."),
+    _flag("no_useful_adjustment", "No useful adjustment", "Advice was to centre and flange only."),
+    Field("readings_used", "Readings used", "Readings behind the advice.", "integer", "", 0, 0,
+            999, 0, 12),
+    Field("core_version", "Core version", "Version that gave the advice.", "text"),
+    Field("build_id", "Build", "Build that gave the advice.", "text"),
+)
+
 _TILT = (
-    _number("lens_index", "Lens index", "", (1.4, 1.8), (1.42, 1.56), "Refractive index of the optic.",
+    _number("lens_index", "Lens index", "", (1.4, 1.8), (1.42, 1.56),
+            "Refractive index of the optic.",
             decimals=3),
-    _number("tilt_deg", "Tilt", "°", (0, 45), (0, 15), "Angle between lens and eye axis.", decimals=1),
+    _number("tilt_deg", "Tilt", "°", (0, 45), (0, 15), "Angle between lens and eye axis.",
+            decimals=1),
     _number("tilt_axis_deg", "Tilt axis", "°", (0, 360), (0, 360),
             "Meridian about which the lens is turned, TABO.", decimals=0),
-    _number("decentre_mm", "Decentration", "mm", (0, 3), (0, 1), "Optic centre from the eye's axis."),
+    _number("decentre_mm", "Decentration", "mm", (0, 3), (0, 1),
+            "Optic centre from the eye's axis."),
     _number("decentre_axis_deg", "Decentration toward", "°", (0, 360), (0, 360),
             "Direction of the decentration, TABO.", decimals=0),
     _number("pupil_mm", "Pupil", "mm", (1, 8), (2, 6), "Entrance pupil diameter.", decimals=1),
@@ -204,6 +251,17 @@ _FOLLOW_UP = (
             "Corrected distance acuity.", signed=True),
     _choice("refraction_method", "Refraction by", "How the follow-up refraction was made.",
             subjective="Subjective", autorefractor="Autorefractor", retinoscopy="Retinoscopy"),
+    _choice("complications", "Complications",
+            "Everything seen at this visit; an empty list means none.",
+            hypotony="Hypotony", raised_iop="Raised IOP", wound_leak="Wound leak",
+            shallow_chamber="Shallow chamber", hyphaema="Hyphaema",
+            vitreous_haemorrhage="Vitreous haemorrhage", gas_in_eye="Gas or air in the eye",
+            corneal_oedema="Corneal oedema", macular_oedema="Macular oedema", uveitis="Uveitis",
+            endophthalmitis="Endophthalmitis", retinal_detachment="Retinal detachment",
+            choroidal_detachment="Choroidal detachment", optic_capture="Optic captured by the iris",
+            decentration="Decentred lens", tilt="Tilted lens", haptic_slip="Haptic slipped",
+            haptic_break="Haptic broken or kinked", flange_exposed="Flange exposed",
+            lens_dislocation="Lens dislocated", further_surgery="Further surgery", other="Other"),
 )
 
 _AUDIT = (
@@ -220,5 +278,24 @@ _AUDIT = (
 
 FIELDS: Final[dict[str, Field]] = {
     entry.name: entry
-    for entry in (*_EYE, *_MEASUREMENTS, *_LENS, *_PLAN, *_THEATRE, *_TILT, *_FOLLOW_UP, *_AUDIT)
+    for entry in (
+        *_EYE, *_MEASUREMENTS, *_LENS, *_PLAN, *_THEATRE, *_RECORD, *_TILT, *_FOLLOW_UP, *_AUDIT,
+    )
 }
+
+
+def unit_hint(entry: Field, value: float) -> str:
+    """What a number that is impossible for ``entry`` probably is; empty when unknown."""
+    if entry.name in ("k1_d", "k2_d", "k_d") and 5.0 < value < 12.1:
+        power = keratometric_power_d(value)
+        return (
+            f"{value:g} looks like a radius in mm: enter it as a radius "
+            f"({power:.2f} D with index {KERATOMETER_INDEX})."
+        )
+    if entry.name in ("r1_mm", "r2_mm") and 28 <= value <= 65:
+        return f"{value:g} looks like a power in D: enter it as a power."
+    if entry.name == "axial_length_mm" and 140 <= value <= 400:
+        return f"Did you mean {value / 10:g} mm? The decimal mark is missing."
+    if entry.name == "cylinder_d" and 0 < value <= 15:
+        return "Enter the refraction in minus-cylinder form."
+    return ""

@@ -22,8 +22,7 @@ from pycore.errors import (
     WrongType,
     WrongUnit,
 )
-from pycore.fields import FIELDS, Field
-from pycore.units import KERATOMETER_INDEX, keratometric_power_d
+from pycore.fields import FIELDS, Field, unit_hint
 
 MOST_ITEMS: Final = 100_000
 
@@ -106,21 +105,6 @@ def _refuse_impossible(value: float, path: str, entry: Field) -> None:
     limits = f"{entry.label} must lie between {low:g} and {high:g} {entry.unit}".rstrip()
     kind = WrongUnit if hint else OutOfRange
     raise kind(f"{limits}; got {value:g}. {hint or 'Check the value and its unit.'}", field=path)
-
-
-def unit_hint(entry: Field, value: float) -> str:
-    """What the number probably is when it is impossible here; empty when unknown."""
-    if entry.name in ("k1_d", "k2_d", "k_d") and 5.0 < value < 12.1:
-        power = keratometric_power_d(value)
-        return (
-            f"{value:g} looks like a radius in mm: enter it as a radius "
-            f"({power:.2f} D with index {KERATOMETER_INDEX})."
-        )
-    if entry.name in ("r1_mm", "r2_mm") and 28 <= value <= 65:
-        return f"{value:g} looks like a power in D: enter it as a power."
-    if entry.name == "axial_length_mm" and 140 <= value <= 400:
-        return f"Did you mean {value / 10:g} mm? The decimal mark is missing."
-    return ""
 
 
 def _note_unusual(value: float, path: str, entry: Field, notes: Notes) -> None:
@@ -250,6 +234,7 @@ def _kind(value: Any) -> str:
 
 _READERS: Final[dict[str, Callable[[Field], Reader]]] = {
     "number": lambda entry: number(entry.name),
+    "integer": lambda entry: whole(int(entry.lowest or 0), int(entry.highest or 0)),
     "choice": lambda entry: choice(entry.name),
     "flag": lambda entry: flag,
     "text": lambda entry: text,
