@@ -3,6 +3,8 @@
 A formula that alone cannot be computed (its constant is missing, no image) answers with
 ``{"error": {code, field, message}}`` in its own entry. The request as a whole fails only
 when the inputs are at fault for every formula; then the first formula's error is raised.
+A lens too strong for the eye to have a spectacle refraction leaves ``refraction_d`` null
+with ``refraction_error`` beside it; the power is still answered.
 """
 
 from __future__ import annotations
@@ -10,6 +12,7 @@ from __future__ import annotations
 from typing import Any
 
 from pycore.api.biometry import BIOMETRY_ITEMS, CONSTANTS_ITEM, read_biometry, read_constants
+from pycore.api.boundary import as_error
 from pycore.api.operation import Answer, Operation
 from pycore.api.schema import Notes, optional, record, required
 from pycore.errors import GuylineError
@@ -37,8 +40,7 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
     constants = read_constants(request, notes)
     _compare(biometry, request["fellow"], notes)
     entries = {
-        name: _entry(formula, biometry, constants, request, notes)
-        for name, formula in FORMULAS.items()
+        name: _entry(formula, biometry, constants, request, notes) for name, formula in FORMULAS.items()
     }
     _refuse_if_none(entries)
     return Answer(
@@ -76,8 +78,15 @@ def _computed(eye: ThinEye, request: dict[str, Any]) -> dict[str, Any]:
         "cautions": [{"code": code, "message": message} for code, message in eye.cautions],
     }
     if request["lens_power_d"] is not None:
-        entry["refraction_d"] = refraction_d(**thin, lens_power_d=request["lens_power_d"])
+        entry.update(_with_lens(thin, request["lens_power_d"]))
     return entry
+
+
+def _with_lens(thin: dict[str, float], power_d: float) -> dict[str, Any]:
+    try:
+        return {"refraction_d": refraction_d(**thin, lens_power_d=power_d)}
+    except GuylineError as error:
+        return {"refraction_d": None, "refraction_error": as_error(error)}
 
 
 def _note(formula: Formula, eye: ThinEye, power_d: float, notes: Notes) -> None:
@@ -111,16 +120,12 @@ def _refuse_if_none(entries: dict[str, dict[str, Any] | GuylineError]) -> None:
 
 def _plain(entry: dict[str, Any] | GuylineError) -> dict[str, Any]:
     if isinstance(entry, GuylineError):
-        return {"error": {"code": entry.code, "field": entry.field, "message": entry.message}}
+        return {"error": as_error(entry)}
     return entry
 
 
-def _rests_on(
-    entries: dict[str, dict[str, Any] | GuylineError], constants: LensConstants
-) -> dict[str, Any]:
-    computed = [
-        FORMULAS[name] for name, entry in entries.items() if not isinstance(entry, GuylineError)
-    ]
+def _rests_on(entries: dict[str, dict[str, Any] | GuylineError], constants: LensConstants) -> dict[str, Any]:
+    computed = [FORMULAS[name] for name, entry in entries.items() if not isinstance(entry, GuylineError)]
     return {
         "formulas": {
             formula.name: {
@@ -132,6 +137,4 @@ def _rests_on(
     }
 
 
-OPERATION = Operation(
-    "power", "Lens power for a target by all four formulas, unrounded.", ITEMS, run
-)
+OPERATION = Operation("power", "Lens power for a target by all four formulas, unrounded.", ITEMS, run)

@@ -46,8 +46,10 @@ _A0_FROM_A: Final[Caution] = (
 )
 _SLOPES_WITHOUT_A0: Final[Caution] = (
     "haigis_slopes_without_a0",
-    "a1 or a2 was given without a0: a0 was set so that the mean eye (chamber 3.37 mm, length "
-    "23.39 mm) keeps its lens position. Enter all three together.",
+    (
+        "a1 or a2 was given without a0: a0 was set so that the mean eye (chamber 3.37 mm, length "
+        "23.39 mm) keeps its lens position. Enter all three together."
+    ),
 )
 
 

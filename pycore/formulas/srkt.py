@@ -38,8 +38,7 @@ NEAR_CUSP_MM2: Final = 5.0
 
 _BEYOND_CUSP: Final[Caution] = (
     "srkt_beyond_cusp",
-    "This long or steep eye is beyond the cusp of SRK/T's corneal height: "
-    "do not rely on its power.",
+    "Long or steep eye beyond the cusp of SRK/T's corneal height: do not rely on its power.",
 )
 _NEAR_CUSP: Final[Caution] = (
     "srkt_near_cusp",
