@@ -12,9 +12,6 @@ The parts live in webapp/build/, one idea each.
 
 import sys
 
-if sys.version_info < (3, 11):
-    sys.exit("build.py: Python 3.11 or newer is needed.")
-
 from webapp.build.cli import main
 
 if __name__ == "__main__":

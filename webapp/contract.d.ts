@@ -3,13 +3,16 @@
 export interface FieldEntry {
   name: string;
   label: string;
-  kind: string;
-  unit: string;
   meaning: string;
-  decimals: number | null;
-  signed?: boolean;
-  choices?: string[] | null;
-  [key: string]: unknown;
+  kind: "number" | "integer" | "choice" | "flag" | "code" | "date" | "instant" | "text";
+  unit: string;
+  decimals: number;
+  lowest: number | null;
+  highest: number | null;
+  usual_low: number | null;
+  usual_high: number | null;
+  signed: boolean;
+  choices: Record<string, string>;
 }
 
 export interface OperationField {

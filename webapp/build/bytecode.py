@@ -9,7 +9,9 @@ from __future__ import annotations
 import hashlib
 import json
 import shutil
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -21,6 +23,7 @@ from .progress import say
 from .wheels import locked, pyodide_folder, wheel
 
 HERE = Path(__file__).parent
+_FOLDER = ContextVar("folder", default=CACHE / "bytecode")
 SCRIPT = HERE / "compile_zip.py"
 RUNNER = HERE / "compile.mjs"
 
@@ -35,6 +38,16 @@ NUMPY_DROP = [
     "numpy/conftest.py", "numpy/_pyinstaller/*", "numpy/distutils/*", "*/py.typed",
     "*/_examples/*", "*/lib/npymath*", "*.dist-info/entry_points.txt",
 ]
+
+
+@contextmanager
+def kept_in(folder: Path) -> Iterator[None]:
+    """Keep compiled archives in another folder, to compile everything anew."""
+    token = _FOLDER.set(folder)
+    try:
+        yield
+    finally:
+        _FOLDER.reset(token)
 
 
 def stdlib() -> Path:
@@ -59,7 +72,7 @@ def core(tree: Mapping[str, bytes]) -> Path:
     for name, data in sorted(tree.items()):
         digest.update(f"{name}\0{len(data)}\0".encode() + data)
     key = _key("core", digest.hexdigest(), {})
-    kept = CACHE / "bytecode" / f"core-{key}.zip"
+    kept = _FOLDER.get() / f"core-{key}.zip"
     if not kept.exists():
         with TemporaryDirectory() as folder:
             _write_tree(Path(folder) / "tree", tree)
@@ -77,7 +90,7 @@ def _write_tree(target: Path, tree: Mapping[str, bytes]) -> None:
 
 def _cached(name: str, source: Path, options: Mapping[str, object]) -> Path:
     key = _key(name, sha256_of(source), options)
-    kept = CACHE / "bytecode" / f"{name}-{key}.zip"
+    kept = _FOLDER.get() / f"{name}-{key}.zip"
     if not kept.exists():
         with TemporaryDirectory() as folder:
             shutil.copyfile(source, Path(folder) / "source.zip")

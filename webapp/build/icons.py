@@ -77,7 +77,7 @@ def _chunk(kind: bytes, data: bytes) -> bytes:
 def svg() -> str:
     """The same drawing as vectors."""
     def hexa(colour: Colour) -> str:
-        return "#%02x%02x%02x" % colour
+        return "#" + bytes(colour).hex()
 
     lines = "".join(
         f'<path d="M{sx * 100:g} {sy * 100:g}L{ex * 100:g} {ey * 100:g}"/>'

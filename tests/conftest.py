@@ -1,0 +1,25 @@
+"""Shared by all suites: fixed seeds for generated examples, and one built app."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+from webapp.build import assemble
+
+settings.register_profile("fixed", derandomize=True, deadline=None, print_blob=True)
+settings.load_profile("fixed")
+
+
+@pytest.fixture(scope="session")
+def built(tmp_path_factory: pytest.TempPathFactory) -> assemble.Built:
+    """The app of this checkout, in a folder of its own; compiled parts come from the cache."""
+    return assemble.build(tmp_path_factory.mktemp("app") / "dist")
+
+
+@pytest.fixture(scope="session")
+def dist(built: assemble.Built) -> Path:
+    """The folder that is served."""
+    return built.folder

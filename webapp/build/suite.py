@@ -1,0 +1,41 @@
+"""Run the tests and the bench with everything they need."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+from collections.abc import Sequence
+from pathlib import Path
+
+from . import browser, npm, venv
+from .paths import ROOT
+
+
+def run_tests(arguments: Sequence[str]) -> int:
+    """All pytest suites; returns pytest's own exit code, its closing line comes last."""
+    python = prepare()
+    return _python(python, ["-m", "pytest", *_passed_on(arguments)])
+
+
+def run_bench(arguments: Sequence[str]) -> int:
+    """The bench, in the same environment as the tests."""
+    python = prepare()
+    return _python(python, ["-m", "webapp.build.bench", *_passed_on(arguments)])
+
+
+def prepare() -> Path:
+    """Packages and a browser; returns the environment's Python."""
+    python = venv.ensure()
+    browser.ensure(python)
+    npm.install()
+    return python
+
+
+def _passed_on(arguments: Sequence[str]) -> list[str]:
+    return [word for index, word in enumerate(arguments) if not (index == 0 and word == "--")]
+
+
+def _python(python: Path, words: Sequence[str]) -> int:
+    env = {**os.environ, "PYTHONDONTWRITEBYTECODE": "1"}
+    done = subprocess.run([str(python), *words], cwd=ROOT, env=env, stdin=subprocess.DEVNULL)
+    return done.returncode
