@@ -1,6 +1,6 @@
 // How numbers look: fixed decimals, true minus, sign always where the quantity is signed,
 // unit in the same text. Formatting only: stored values are never rounded.
-import { FIELDS } from "contract";
+import { FIELDS } from "../contract.js";
 
 /**
  * @typedef {object} Field

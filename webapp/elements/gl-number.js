@@ -1,5 +1,4 @@
-import { css, html, nothing } from "lit";
-import { LitElement } from "lit";
+import { LitElement, css, html, nothing } from "lit";
 import { buttons, shared } from "./shared-style.js";
 import { MINUS, editable, fieldOf, plain } from "./format.js";
 import { readNumber } from "./number-text.js";
@@ -152,6 +151,10 @@ export class GlNumber extends LitElement {
   /** @param {number | null} value */
   async commit(value) {
     this.fault = this.doubt = this.failed = "";
+    if (value === this.value) {
+      this.discard();
+      return;
+    }
     const detail = { path: this.path, value, local: this.local, saved: /** @type {Promise<unknown> | null} */ (null) };
     const shown = this.text;
     this.dispatchEvent(new CustomEvent("commit", { detail, bubbles: true, composed: true }));
