@@ -14,10 +14,12 @@ from pycore.errors import UnknownOperation
 #: Each module holds an ``OPERATION``.
 MODULES: Final[dict[str, str]] = {
     "describe": "pycore.api.op_describe",
+    "advise": "pycore.api.op_advise",
     "power": "pycore.api.op_power",
     "vergence_power": "pycore.api.op_vergence_power",
     "audit": "pycore.api.op_audit",
     "refraction": "pycore.api.op_refraction",
+    "tilt": "pycore.api.op_tilt",
 }
 
 

@@ -1,0 +1,154 @@
+"""Readings in a request: read, checked, and turned into the model's plain readings."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from pycore.api.schema import Notes, choice, listing, number, optional, pair, record, required, whole
+from pycore.belief.priors import READING_NOISE_SD_D
+from pycore.belief.readings import Reading
+from pycore.errors import Inconsistent, MissingField, ReadingRefused
+
+MOST_READINGS: Final = 24
+#: Readings taken at pressures further apart than this do not compare (our judgement; 10 mmHg
+#: moved the axial length by 0.06 mm, 51 eyes, J Cataract Refract Surg series).
+MOST_IOP_APART_MMHG: Final = 10.0
+#: What makes a reading meaningless, and why.
+REFUSED_FILL: Final = {
+    "air": "air bends light differently: remove it first",
+    "gas": "gas bends light differently: no reading until it is gone",
+    "perfluorocarbon": "perfluorocarbon bends light differently: remove it first",
+    "viscoelastic": "viscoelastic shifts the lens and its index: wash it out first",
+}
+#: A named end stands in for a measurement: mean length and its SD (our assumption).
+NAMED_END_MM: Final = {"drawn_out": 2.5, "pushed_in": 1.0}
+NAMED_END_SD_MM: Final = 0.4
+#: Half the callipers' step: lengths closer than this are the same.
+_SAME_MM: Final = 1e-6
+
+READING = record(
+    optional("outside_mm", pair(number("outside_mm")), about="Length outside now, per haptic."),
+    optional("removed_mm", pair(number("removed_mm")), default=(0.0, 0.0)),
+    optional("length_basis", choice("length_basis"), default="measured"),
+    optional("placement", whole(0, 1000)),
+    optional("refraction_d"),
+    optional("sphere_d"),
+    optional("cylinder_d"),
+    optional("axis_deg"),
+    required("instrument"),
+    optional("noise_sd_d"),
+    optional("iop_mmhg"),
+    optional("infusion"),
+    optional("fill"),
+    optional("iridectomy_done"),
+)
+
+READINGS_ITEM = optional("readings", listing(READING, most=MOST_READINGS), default=[])
+
+
+def model_readings(entries: list[dict[str, Any]], notes: Notes) -> tuple[Reading, ...]:
+    """The model's readings in the order taken; warns about what does not fit together."""
+    for index, entry in enumerate(entries):
+        _refuse_unreadable(entry, f"readings[{index}]")
+    _refuse_regrown(entries)
+    _note_pressures(entries, notes)
+    placements = _placements(entries)
+    return tuple(
+        _model_reading(entry, placement, f"readings[{index}]")
+        for index, (entry, placement) in enumerate(zip(entries, placements, strict=True))
+    )
+
+
+def spherical_equivalent_d(entry: dict[str, Any], path: str) -> float:
+    """SE of a reading given as such or as sphere and cylinder, never both."""
+    given, sphere = entry["refraction_d"], entry["sphere_d"]
+    if given is not None and sphere is not None:
+        raise Inconsistent("Give refraction_d or sphere_d and cylinder_d, not both.", field=path)
+    if given is not None:
+        return float(given)
+    if sphere is None:
+        raise MissingField(f"{path} has no refraction. Enter the reading.", field=f"{path}.refraction_d")
+    return float(sphere) + (entry["cylinder_d"] or 0.0) / 2
+
+
+def original_lengths_mm(entry: dict[str, Any], path: str) -> tuple[float, float]:
+    """Length to the original tip of each haptic: outside now plus already removed."""
+    outside = _outside(entry, path)
+    removed = entry["removed_mm"]
+    return outside[0] + removed[0], outside[1] + removed[1]
+
+
+def _outside(entry: dict[str, Any], path: str) -> tuple[float, float]:
+    """Measured lengths, or the named end's; a named end already means the original tips."""
+    if entry["length_basis"] in NAMED_END_MM:
+        named = NAMED_END_MM[entry["length_basis"]]
+        removed = entry["removed_mm"]
+        return named - removed[0], named - removed[1]
+    if entry["outside_mm"] is None:
+        raise MissingField(
+            f"{path}.outside_mm is missing. Measure both haptics from the sclera to the tip.",
+            field=f"{path}.outside_mm",
+        )
+    first, second = entry["outside_mm"]
+    return float(first), float(second)
+
+
+def _model_reading(entry: dict[str, Any], placement: int, path: str) -> Reading:
+    lengths = original_lengths_mm(entry, path)
+    return Reading(
+        outside_mm=(lengths[0] + lengths[1]) / 2,
+        refraction_d=spherical_equivalent_d(entry, path),
+        instrument=entry["instrument"],
+        noise_sd_d=entry["noise_sd_d"] or READING_NOISE_SD_D[entry["instrument"]],
+        placement=placement,
+        length_sd_mm=0.0 if entry["length_basis"] == "measured" else NAMED_END_SD_MM,
+    )
+
+
+def _placements(entries: list[dict[str, Any]]) -> list[int]:
+    """Given placement numbers; otherwise changed lengths start a new one."""
+    numbers: list[int] = []
+    for index, entry in enumerate(entries):
+        given = entry["placement"]
+        numbers.append(given if given is not None else _implied_placement(entries, index, numbers))
+    return numbers
+
+
+def _implied_placement(entries: list[dict[str, Any]], index: int, numbers: list[int]) -> int:
+    if index == 0:
+        return 0
+    now = original_lengths_mm(entries[index], f"readings[{index}]")
+    before = original_lengths_mm(entries[index - 1], f"readings[{index - 1}]")
+    moved = max(abs(a - b) for a, b in zip(now, before, strict=True)) > _SAME_MM
+    return max(numbers) + 1 if moved else numbers[-1]
+
+
+def _refuse_unreadable(entry: dict[str, Any], path: str) -> None:
+    fill = entry["fill"]
+    if fill in REFUSED_FILL:
+        raise ReadingRefused(f"{path}: {REFUSED_FILL[fill]}.", field=f"{path}.fill")
+
+
+def _refuse_regrown(entries: list[dict[str, Any]]) -> None:
+    """Haptic does not grow back: what was removed can only increase."""
+    for index in range(1, len(entries)):
+        for side in (0, 1):
+            before, now = entries[index - 1]["removed_mm"][side], entries[index]["removed_mm"][side]
+            if now < before - _SAME_MM:
+                where = f"readings[{index}].removed_mm[{side}]"
+                raise Inconsistent(
+                    f"{where} is {now:g} mm after {before:g} mm at the reading before. What was cut "
+                    "or melted stays removed: enter the total so far.",
+                    field=where,
+                )
+
+
+def _note_pressures(entries: list[dict[str, Any]], notes: Notes) -> None:
+    known = [entry["iop_mmhg"] for entry in entries if entry["iop_mmhg"] is not None]
+    if known and max(known) - min(known) > MOST_IOP_APART_MMHG:
+        notes.warn(
+            "iop_apart",
+            f"Readings were taken at IOP {min(known):g} to {max(known):g} mmHg. Repeat them at one "
+            "pressure: a soft eye reads hyperopic.",
+            field="readings",
+        )

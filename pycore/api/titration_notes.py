@@ -1,0 +1,106 @@
+"""Warnings about readings and advice, in words that say what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from pycore.api.schema import Notes
+from pycore.belief.readings import Reading
+from pycore.fixation.haptic import FlangePlan
+from pycore.planning.titrate import (
+    NAME_GROSS_CHANCE,
+    REPEAT_GROSS_CHANCE,
+    Case,
+    Titration,
+    slope_d_per_mm,
+)
+from pycore.planning.titration import LEAST_REACH_D
+
+#: Lengths past taut by more than the callipers' half step are impossible.
+_PAST_TAUT_MM: Final = 0.25
+
+_REASONS: Final = {
+    "one_flanged": (
+        "One haptic has its flange: the other one only centres the lens. Readings no longer "
+        "change what to cut."
+    ),
+    "recut": "Both flanges are made: only more can be taken off, at least 1.0 mm a side.",
+    "leave": "Both flanges are made: leave them. Hyperopia only by burying a little deeper.",
+    "buried": "Both flanges are buried: nothing useful is left to adjust.",
+}
+
+
+def note_readings(readings: Sequence[Reading], plan: FlangePlan, notes: Notes) -> None:
+    """What does not fit about the readings themselves."""
+    for index, reading in enumerate(readings):
+        if reading.outside_mm > plan.drawn_out_mm + _PAST_TAUT_MM:
+            _note_past_taut(index, reading, plan, notes)
+    if readings and len({reading.placement for reading in readings}) == 1:
+        notes.warn(
+            "one_placement",
+            "All readings are at one position of the haptics: optic movement per mm of haptic is "
+            "assumed. Read at a second position.",
+            field="readings",
+        )
+    if any(reading.length_sd_mm for reading in readings):
+        notes.warn(
+            "length_assumed",
+            "A named end stands in for a measured length (drawn out 2.5, pushed in 1.0, each "
+            "within 0.4 mm). Measure both haptics for a surer answer.",
+            field="readings",
+        )
+    _note_slope(readings, notes)
+
+
+def _note_past_taut(index: int, reading: Reading, plan: FlangePlan, notes: Notes) -> None:
+    notes.warn(
+        "length_past_taut",
+        f"Reading {index + 1} has {reading.outside_mm:.1f} mm to the original tip, but only "
+        f"{plan.drawn_out_mm:.1f} mm can be drawn out. Was the length after a cut entered as "
+        "if nothing had been cut, or the cut counted twice?",
+        field=f"readings[{index}].outside_mm",
+    )
+
+
+def _note_slope(readings: Sequence[Reading], notes: Notes) -> None:
+    slope = slope_d_per_mm(readings)
+    if slope is not None and slope > 0:
+        notes.warn(
+            "slope_against_sign",
+            "Drawing the haptics out read more hyperopic; more myopic is expected. Haptic stuck, "
+            "one side moved, soft eye, optic caught by the iris, or lens upside-down? Check before "
+            "cutting.",
+            field="readings",
+        )
+
+
+def note_titration(case: Case, titration: Titration, notes: Notes) -> None:
+    """What to know about the advice."""
+    _note_gross(titration, notes)
+    if case.haptic_state == "both_free" and abs(titration.advice.reach_d) < LEAST_REACH_D:
+        notes.warn(
+            "reach_too_small",
+            "The haptics can move this refraction by less than 0.25 D. Take one reading as a gross "
+            "check of the lens power; a pushed-in reading is not needed.",
+            field="lens_power_d",
+        )
+    if titration.advice.reason in _REASONS:
+        notes.warn(titration.advice.reason, _REASONS[titration.advice.reason], field="haptic")
+
+
+def _note_gross(titration: Titration, notes: Notes) -> None:
+    for index, chance in enumerate(titration.after.gross):
+        if chance > NAME_GROSS_CHANCE:
+            notes.warn(
+                "reading_doubtful",
+                f"Reading {index + 1} does not fit the others (chance {chance:.0%}). Repeat it; the "
+                "advice is shown with and without it.",
+                field=f"readings[{index}]",
+            )
+        elif chance > REPEAT_GROSS_CHANCE:
+            notes.warn(
+                "reading_repeat",
+                f"Reading {index + 1} fits poorly (chance {chance:.0%} of a gross error). Repeat it.",
+                field=f"readings[{index}]",
+            )

@@ -1,0 +1,136 @@
+"""A joint Gaussian over named unknowns: observe, predict, merge, truncate.
+
+All formulas are the textbook ones for a Gaussian with mean ``x`` and covariance ``P``
+(Rasmussen & Williams, Gaussian Processes for Machine Learning, MIT Press 2006, appendix
+A.2). Tests: ``tests/limits/test_gaussian.py`` (against a direct numpy solution).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pycore.belief.linear import (
+    Matrix,
+    Vector,
+    add,
+    cholesky,
+    dot,
+    forward_solve,
+    log_determinant,
+    times,
+)
+from pycore.belief.normal import truncated_above_zero
+
+
+@dataclass(frozen=True, slots=True)
+class Gaussian:
+    """Mean vector and covariance matrix."""
+
+    mean: Vector
+    covariance: Matrix
+
+    def sd(self, index: int) -> float:
+        """Standard deviation of one unknown."""
+        return math.sqrt(self.covariance[index][index])
+
+    def variance_along(self, gradient: Sequence[float]) -> float:
+        """Variance of the linear form ``gradient . x``."""
+        return max(dot(gradient, times(self.covariance, gradient)), 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Linearised:
+    """Observations near a point: ``y = value + rows (x - at) + noise``."""
+
+    at: Vector
+    value: Vector
+    rows: Matrix
+    noise: Matrix
+
+
+@dataclass(frozen=True, slots=True)
+class Posterior:
+    """Belief after observing, with the log density of what was observed."""
+
+    belief: Gaussian
+    log_density: float
+
+
+def observe(prior: Gaussian, observed: Sequence[float], model: Linearised) -> Posterior:
+    """Condition ``prior`` on all observations at once.
+
+    ``S = H P H^T + R``; ``x' = x + P H^T S^-1 r``; ``P' = P - P H^T S^-1 H P`` with
+    the surprise ``r = y - value - H (x - at)``. Taking all readings together makes the
+    answer independent of their order.
+    """
+    gains = tuple(times(prior.covariance, row) for row in model.rows)
+    lower = cholesky(_innovation(model, gains))
+    surprise = forward_solve(lower, _surprise(prior, observed, model))
+    whitened = _whiten(lower, gains)
+    mean = add(prior.mean, times(whitened, surprise))
+    density = -0.5 * (
+        dot(surprise, surprise) + log_determinant(lower) + len(surprise) * math.log(2 * math.pi)
+    )
+    return Posterior(Gaussian(mean, _reduced(prior.covariance, whitened)), density)
+
+
+def _innovation(model: Linearised, gains: Sequence[Vector]) -> Matrix:
+    return tuple(
+        tuple(dot(row, gain) + noise for gain, noise in zip(gains, noises, strict=True))
+        for row, noises in zip(model.rows, model.noise, strict=True)
+    )
+
+
+def _surprise(prior: Gaussian, observed: Sequence[float], model: Linearised) -> Vector:
+    offset = add(prior.mean, model.at, scale=-1.0)
+    return tuple(
+        y - value - dot(row, offset)
+        for y, value, row in zip(observed, model.value, model.rows, strict=True)
+    )
+
+
+def _whiten(lower: Sequence[Sequence[float]], gains: Sequence[Vector]) -> Matrix:
+    """Rows ``w_k`` with ``P H^T S^-1 H P = W W^T``."""
+    return tuple(tuple(forward_solve(lower, column)) for column in zip(*gains, strict=True))
+
+
+def _reduced(covariance: Matrix, whitened: Matrix) -> Matrix:
+    return tuple(
+        tuple(value - dot(a, b) for value, b in zip(row, whitened, strict=True))
+        for row, a in zip(covariance, whitened, strict=True)
+    )
+
+
+def merge(parts: Sequence[tuple[float, Gaussian]]) -> Gaussian:
+    """One Gaussian with the mean and covariance of a weighted mixture."""
+    size = len(parts[0][1].mean)
+    mean = tuple(math.fsum(w * part.mean[i] for w, part in parts) for i in range(size))
+    offsets = [(w, part, add(part.mean, mean, scale=-1.0)) for w, part in parts if w > 0]
+    covariance = tuple(
+        tuple(
+            math.fsum(w * (part.covariance[i][j] + away[i] * away[j]) for w, part, away in offsets)
+            for j in range(size)
+        )
+        for i in range(size)
+    )
+    return Gaussian(mean, covariance)
+
+
+def keep_positive(belief: Gaussian, index: int) -> Gaussian:
+    """Condition on one unknown being above zero, by moment matching.
+
+    Used when predicting, never stored, so that the constraint is applied once.
+    """
+    mean, sd = belief.mean[index], belief.sd(index)
+    if sd == 0.0:
+        return belief
+    new_mean, new_sd = truncated_above_zero(mean, sd)
+    column = tuple(row[index] / (sd * sd) for row in belief.covariance)
+    shrink = sd * sd - new_sd * new_sd
+    covariance = tuple(
+        add(row, column, scale=-shrink * weight)
+        for row, weight in zip(belief.covariance, column, strict=True)
+    )
+    return Gaussian(add(belief.mean, column, scale=new_mean - mean), covariance)
