@@ -20,6 +20,7 @@ MODULES: Final[dict[str, str]] = {
     "audit": "pycore.api.op_audit",
     "refraction": "pycore.api.op_refraction",
     "tilt": "pycore.api.op_tilt",
+    "entries": "pycore.api.op_entries",
 }
 
 

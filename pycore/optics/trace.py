@@ -104,9 +104,7 @@ class _Surface:
     vertex: Array
 
 
-def induced(
-    eye: ThickEye, pose: Pose, *, pupil_mm: float, vertex_mm: float = STANDARD_VERTEX_MM
-) -> Induced:
+def induced(eye: ThickEye, pose: Pose, *, pupil_mm: float, vertex_mm: float = STANDARD_VERTEX_MM) -> Induced:
     """Sphere, cylinder and coma that ``pose`` adds to the centred lens, by real rays.
 
     Raises :class:`OpticsError` when rays miss a surface or a refraction has no spectacle plane.
