@@ -1,7 +1,7 @@
 /** Input cards about the eye: history and measurements. */
 import { html, nothing } from "lit";
 import { choice, number } from "../stage/fields.js";
-import { commit, valueAt } from "../stage/records.js";
+import { valueAt } from "../stage/records.js";
 
 /** @typedef {import("../stage/fields.js").CaseHolder & EventTarget} Holder */
 
@@ -29,7 +29,7 @@ export function measurementCard(view) {
   </gl-card>`;
 }
 
-const UNITS = /** @type {const} */ ([["d", "K in D"], ["mm", "Radius in mm"]]);
+const UNITS = { d: "Power, D", mm: "Radius, mm" };
 
 /**
  * Powers and radii are different inputs: what was read is entered, nothing is converted here.
@@ -38,8 +38,7 @@ const UNITS = /** @type {const} */ ([["d", "K in D"], ["mm", "Radius in mm"]]);
 function keratometry(view) {
   const unit = valueAt(view.case, "measurements.k_unit");
   return html`
-    <gl-pick label="Cornea measured as" path="measurements.k_unit" .options=${UNITS} .value=${unit}
-      @pick=${(/** @type {CustomEvent} */ event) => commit(view, "measurements.k_unit", event.detail.value)}></gl-pick>
+    <gl-choice label="Cornea measured as" path="measurements.k_unit" .options=${UNITS} .value=${unit}></gl-choice>
     ${unit === "d" ? html`<div class="pairs">
       ${number(view, "measurements.k1_d")} ${number(view, "measurements.k2_d")}</div>` : nothing}
     ${unit === "mm" ? html`<div class="pairs">

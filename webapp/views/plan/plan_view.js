@@ -1,15 +1,17 @@
 /** The plan of one eye: inputs, findings, result, and the read-back before theatre. */
 import { LitElement, html, nothing } from "lit";
 import "../../charts/reach_chart.js";
+import "../../elements/all.js";
+import { when } from "../../elements/format.js";
 import "../stage/line.js";
-import "../stage/pick.js";
 import "../stage/read_back.js";
 import { LiveAnswer } from "../stage/live_answer.js";
-import { clockTime, valueAt } from "../stage/records.js";
+import { valueAt } from "../stage/records.js";
 import { withState } from "../stage/status.js";
 import { stageStyles } from "../stage/styles.js";
 import { eyeCard, measurementCard } from "./eye_cards.js";
 import { findingsList } from "./findings.js";
+import { readBackFor } from "./read_back_for.js";
 import { planStyles } from "./plan_styles.js";
 import { planResult } from "./result.js";
 import { fixationCard, lensCard, targetCard } from "./surgery_cards.js";
@@ -86,7 +88,7 @@ export class PlanView extends LitElement {
       return html`<p>The read-back opens when the plan is complete.</p>`;
     }
     const done = readBackFor(this.case, plan.readback.fingerprint);
-    if (done && !this.plan.stale) return html`<gl-banner kind="done">Read back by two people, ${clockTime(done.at)}.
+    if (done && !this.plan.stale) return html`<gl-banner kind="done">Read back by two people, ${when(done.at)}.
       It must be repeated if the plan changes.</gl-banner>`;
     const earlier = (this.case?.readbacks ?? []).some((/** @type {any} */ entry) => entry.kind === "plan");
     return html`
@@ -110,16 +112,6 @@ export class PlanView extends LitElement {
     found.scrollIntoView({ block: "center" });
     found.focus();
   }
-}
-
-/**
- * The newest plan read-back that is about this fingerprint, or null.
- * @param {Record<string, any> | null} record @param {string} fingerprint
- * @returns {{at: string} | null}
- */
-export function readBackFor(record, fingerprint) {
-  const entries = /** @type {any[]} */ (record?.readbacks ?? []);
-  return entries.filter((entry) => entry.kind === "plan" && entry.values?.fingerprint === fingerprint).at(-1) ?? null;
 }
 
 customElements.define("gl-plan-view", PlanView);

@@ -59,7 +59,7 @@ export class ReadBack extends LitElement {
       <p class="hint" role="status">${left === 0 ? "All lines confirmed."
         : `${left} ${left === 1 ? "line" : "lines"} still to confirm: tap each as it is read aloud.`}</p>
       <gl-hold label="Hold: read back by two people" ?disabled=${left > 0 || this.blocked}
-        @hold=${this.store}></gl-hold>
+        @confirm=${this.store}></gl-hold>
     `;
   }
 

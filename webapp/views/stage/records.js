@@ -62,16 +62,3 @@ export function kept(drafts, path) {
 export function stamp() {
   return { id: crypto.randomUUID(), at: new Date().toISOString() };
 }
-
-/**
- * An instant in the phone's own time, as hours and minutes with the day.
- * @param {string} instant
- * @returns {string}
- */
-export function clockTime(instant) {
-  const when = new Date(instant);
-  if (Number.isNaN(when.getTime())) return instant;
-  const pad = (/** @type {number} */ part) => String(part).padStart(2, "0");
-  return `${when.getFullYear()}-${pad(when.getMonth() + 1)}-${pad(when.getDate())} `
-    + `${pad(when.getHours())}:${pad(when.getMinutes())}`;
-}

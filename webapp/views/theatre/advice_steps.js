@@ -1,0 +1,87 @@
+/** The chart, the advice and its neighbours. */
+import { html, nothing } from "lit";
+import { percent, plain, range, signed } from "../../elements/format.js";
+import { cautions, withState } from "../stage/status.js";
+import { suggestion } from "./readings_step.js";
+
+/** @typedef {import("./theatre_view.js").TheatreView} TheatreView */
+
+const LEVER = "more cut → lens further forward → more myopic";
+
+/** @param {TheatreView} view */
+export function chartStep(view) {
+  return withState(view.theatre, () => chart(view));
+}
+
+/** @param {TheatreView} view */
+function chart(view) {
+  const { chart: data, readings, advice, blocked } = view.theatre.value;
+  if (!data) return nothingYet(blocked);
+  return html`
+    <gl-titration-chart .chart=${data} .readings=${readings} .advised=${advice?.outside_mm ?? null}></gl-titration-chart>
+    <p class="say">${LEVER}</p>
+    ${suggestion(view.theatre.value.next_reading)}`;
+}
+
+/** @param {{reason: string} | null} blocked */
+function nothingYet(blocked) {
+  return html`<gl-banner kind=${blocked ? "stop" : "info"} heading=${blocked ? "Closed" : "No advice yet"}>
+    ${blocked?.reason ?? "Take a reading first."}</gl-banner>`;
+}
+
+/** @param {TheatreView} view */
+export function adviceStep(view) {
+  return withState(view.theatre, () => advice(view));
+}
+
+/** @param {TheatreView} view */
+function advice(view) {
+  const answer = view.theatre.value;
+  if (!answer.advice) return nothingYet(answer.blocked);
+  return html`
+    ${answer.advice.no_useful_adjustment ? noAdjustment(answer) : cuts(view, answer.advice)}
+    ${expected(answer.advice.final)}
+    <p class="lever">${answer.lever ?? LEVER}</p>
+    <p class="say">If undecided, cut less: a cut cannot be undone.</p>
+    <button type="button" class="wide" aria-expanded=${view.neighbours ? "true" : "false"}
+      @click=${() => view.toggleNeighbours()}>${view.neighbours ? "Hide other cuts" : "Half a millimetre more or less"}</button>
+    ${view.neighbours ? neighbourTable(view, answer.neighbours) : nothing}
+    ${suggestion(answer.next_reading)} ${cautions([...answer.cautions, ...view.theatre.warnings])}
+    <p class="hint">${answer.sentence}</p>`;
+}
+
+/** @param {any} answer */
+function noAdjustment(answer) {
+  return html`<section class="answer" data-role="advice"><p class="answer-word">No useful adjustment: centre and flange</p>
+    <p class="hint">${answer.sentence}</p></section>`;
+}
+
+/** @param {TheatreView} view @param {any} found */
+function cuts(view, found) {
+  const { a, b } = view.clocks;
+  return html`<section class="answer" data-role="advice"><p class="answer-label">Cut</p>
+    <div class="two">${cut(a, found.cut_mm[0])}${cut(b, found.cut_mm[1])}</div></section>`;
+}
+
+/** @param {string} clock @param {number} length */
+function cut(clock, length) {
+  return html`<p><span class="clock">at ${clock}</span><strong class="answer-value">${plain(length, "cut_mm")}</strong></p>`;
+}
+
+/** @param {any} final */
+function expected(final) {
+  return html`<section class="expected"><p class="answer-label">Expected final</p>
+    <p><strong class="value">${signed(final.mean_d, "refraction_d")}</strong></p>
+    <p class="say">80 %: ${range(final.low80_d, final.high80_d, "refraction_d")}</p>
+    <p class="say">Within 0.50 D: <strong>${percent(final.within_050)}</strong></p></section>`;
+}
+
+/** @param {TheatreView} view @param {any[]} list */
+function neighbourTable(view, list) {
+  return html`<table class="neighbours"><thead><tr><th scope="col">Cut ${view.clocks.a}</th><th scope="col">Cut ${view.clocks.b}</th>
+      <th scope="col">Final</th><th scope="col">±0.50 D</th></tr></thead>
+    <tbody>${list.map((one) => html`<tr class=${one.advised ? "advised" : ""}>
+      <td>${plain(one.cut_mm[0], "cut_mm")}${one.advised ? html`<br><small>advised</small>` : nothing}</td>
+      <td>${plain(one.cut_mm[1], "cut_mm")}</td>
+      <td>${signed(one.mean_d, "refraction_d")}</td><td>${percent(one.within_050)}</td></tr>`)}</tbody></table>`;
+}

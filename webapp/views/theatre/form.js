@@ -1,0 +1,99 @@
+/**
+ * A reading being entered. It lives in the drafts of the eye until it is saved, so a call, a
+ * locked screen or a flat battery loses nothing.
+ */
+import { stamp } from "../stage/records.js";
+
+/** @typedef {Record<string, number | string | boolean | null>} Form */
+
+export const READING = "new_reading";
+export const STEP = "new_step";
+
+/** Keys of a reading that are typed in, by the screen that asks for them. */
+const WHERE = ["length_basis", "outside_a_mm", "outside_b_mm", "moved"];
+const READ = ["instrument", "form", "refraction_d", "sphere_d", "cylinder_d", "axis_deg"];
+const EYE = ["iop_mmhg", "infusion", "fill", "iridectomy_done"];
+export const READING_KEYS = [...WHERE, ...READ, ...EYE];
+
+/**
+ * What is still missing on a screen of the new reading, in words.
+ * @param {Form} form @param {string} step @param {boolean} first whether it is the eye's first reading
+ * @returns {string[]}
+ */
+export function lacking(form, step, first) {
+  if (step === "where") return lackingWhere(form, first);
+  if (step === "reading") return lackingValue(form);
+  if (step === "eye") return named(form, { iop_mmhg: "IOP", infusion: "infusion", fill: "fill", iridectomy_done: "iridectomy" });
+  return [];
+}
+
+/** @param {Form} form @param {boolean} first */
+function lackingWhere(form, first) {
+  const moved = first ? [] : named(form, { moved: "moved or not" });
+  const basis = named(form, { length_basis: "how the length is known" });
+  if (form.length_basis !== "measured") return [...moved, ...basis];
+  return [...moved, ...named(form, { outside_a_mm: "first length", outside_b_mm: "second length" })];
+}
+
+/** @param {Form} form */
+function lackingValue(form) {
+  const instrument = named(form, { instrument: "instrument", form: "how it is written" });
+  if (form.form === "cylinder") {
+    return [...instrument, ...named(form, { sphere_d: "sphere", cylinder_d: "cylinder", axis_deg: "axis" })];
+  }
+  return [...instrument, ...(form.form === "equivalent" ? named(form, { refraction_d: "the reading" }) : [])];
+}
+
+/** @param {Form} form @param {Record<string, string>} names @returns {string[]} */
+function named(form, names) {
+  return Object.entries(names).filter(([key]) => form[key] == null).map(([, word]) => word);
+}
+
+/**
+ * The record of a reading from the form. `removed` comes from what was logged, `placement` counts
+ * how often the haptics were moved.
+ * @param {Form} form
+ * @param {{removed: {a: number, b: number}, readings: any[], conditions: string[]}} context
+ */
+export function asReading(form, { removed, readings, conditions }) {
+  const measured = form.length_basis === "measured";
+  const equivalent = form.form === "equivalent";
+  const pick = (/** @type {boolean} */ wanted, /** @type {string} */ key) => (wanted ? form[key] ?? null : null);
+  return {
+    ...stamp(),
+    length_basis: form.length_basis,
+    outside_a_mm: pick(measured, "outside_a_mm"),
+    outside_b_mm: pick(measured, "outside_b_mm"),
+    removed_a_mm: removed.a,
+    removed_b_mm: removed.b,
+    placement: nextPlacement(form, readings),
+    refraction_d: pick(equivalent, "refraction_d"),
+    sphere_d: pick(!equivalent, "sphere_d"),
+    cylinder_d: pick(!equivalent, "cylinder_d"),
+    axis_deg: pick(!equivalent, "axis_deg"),
+    instrument: form.instrument,
+    iop_mmhg: form.iop_mmhg,
+    infusion: form.infusion,
+    fill: form.fill,
+    iridectomy_done: form.iridectomy_done,
+    conditions,
+    withdrawn: null,
+  };
+}
+
+/** @param {Form} form @param {any[]} readings @returns {number} */
+function nextPlacement(form, readings) {
+  const last = readings.at(-1);
+  if (!last) return 1;
+  return form.moved === "no" ? last.placement : last.placement + 1;
+}
+
+/**
+ * Entries of a form left over from before, read back from the drafts.
+ * @param {Record<string, string> | null | undefined} drafts @param {string} prefix
+ * @returns {Record<string, string>}
+ */
+export function draftsOf(drafts, prefix) {
+  const own = Object.entries(drafts ?? {}).filter(([path]) => path.startsWith(`${prefix}.`));
+  return Object.fromEntries(own.map(([path, text]) => [path.slice(prefix.length + 1), text]));
+}

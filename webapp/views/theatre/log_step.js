@@ -1,0 +1,88 @@
+/** What was done to each haptic, in order. Nothing is erased: a correction is a new entry. */
+import { html, nothing } from "lit";
+import { plain, when } from "../../elements/format.js";
+import { wordFor } from "../stage/fields.js";
+import { append, stamp } from "../stage/records.js";
+import { STEP } from "./form.js";
+import { localChoice, localNumber } from "./inputs.js";
+
+/** @typedef {import("./theatre_view.js").TheatreView} TheatreView */
+
+/** The length a step is recorded with, by its glossary field; other steps have none. @type {Record<string, string>} */
+const LENGTHS = {
+  externalise: "outside_now_mm", pull: "outside_now_mm", measure: "outside_now_mm",
+  cut: "cut_mm", melt: "melt_mm", bury: "bury_mm",
+};
+const BASIS = { measured: "Measured", assumed: "Assumed" };
+
+/** @param {TheatreView} view */
+export function logStep(view) {
+  return html`
+    <p class="say" data-role="state">Haptics: <strong>${wordFor("haptic_state", view.theatre.value?.haptic_state)}</strong></p>
+    ${entryForm(view)} ${list(view)}
+    ${(view.case?.haptic_log ?? []).length > 0 ? html`<p class="hint">Follow-up begins when the surgery date is entered there.</p>` : nothing}`;
+}
+
+/** @param {TheatreView} view */
+function entryForm(view) {
+  const form = view.forms.new_step;
+  const field = LENGTHS[String(form.haptic_step)];
+  const wrong = corrected(view);
+  return html`<section class="entry" aria-label="New entry">
+    ${wrong ? html`<gl-banner kind="info" heading="Correcting">${sentence(view, wrong)}. The old entry stays, struck through.
+      <button type="button" class="link" @click=${() => view.correct(null)}>Do not correct</button></gl-banner>` : nothing}
+    ${localChoice(view, "haptic", { form: STEP, label: "Haptic", options: view.clocks })}
+    ${localChoice(view, "haptic_step", { form: STEP, label: "What was done" })}
+    ${field ? html`${localNumber(view, "length_mm", { form: STEP, field })}
+      ${localChoice(view, "basis", { form: STEP, label: "The length is", options: BASIS })}` : nothing}
+    <button type="button" class="main wide" ?disabled=${!complete(form)} @click=${() => save(view)}>
+      ${wrong ? "Save the correction" : "Add to the log"}</button>
+  </section>`;
+}
+
+/** @param {import("./form.js").Form} form @returns {boolean} */
+function complete(form) {
+  if (form.haptic == null || form.haptic_step == null) return false;
+  return !(String(form.haptic_step) in LENGTHS) || (form.length_mm != null && form.basis != null);
+}
+
+/** @param {TheatreView} view */
+function save(view) {
+  const form = view.forms.new_step;
+  const sized = String(form.haptic_step) in LENGTHS;
+  append(view, "haptic_log", {
+    ...stamp(),
+    haptic: form.haptic,
+    haptic_step: form.haptic_step,
+    length_mm: sized ? form.length_mm : null,
+    basis: sized ? form.basis : null,
+    corrects: view.correcting,
+  });
+  view.clearForm(STEP);
+}
+
+/** @param {TheatreView} view */
+function list(view) {
+  const log = /** @type {any[]} */ (view.case?.haptic_log ?? []);
+  const replaced = new Set(log.map((entry) => entry.corrects).filter(Boolean));
+  if (log.length === 0) return html`<p class="hint">Nothing logged yet.</p>`;
+  return html`<ol class="log" aria-label="Log">${log.map((entry) => html`<li class=${replaced.has(entry.id) ? "gone" : ""}
+    data-entry=${entry.id}>
+    <p>${sentence(view, entry)}</p>
+    <p class="hint">${when(entry.at)}${entry.corrects ? " · correction" : ""}${replaced.has(entry.id) ? " · corrected below" : ""}</p>
+    ${replaced.has(entry.id) ? nothing : html`<button type="button" class="quiet" @click=${() => view.correct(entry.id)}>Correct</button>`}
+  </li>`)}</ol>`;
+}
+
+/** @param {TheatreView} view @param {any} entry @returns {string} */
+function sentence(view, entry) {
+  const where = view.clocks[/** @type {"a" | "b"} */ (entry.haptic)];
+  const field = LENGTHS[entry.haptic_step];
+  const length = field && entry.length_mm != null ? ` ${plain(entry.length_mm, field)}, ${entry.basis}` : "";
+  return `${where}: ${wordFor("haptic_step", entry.haptic_step)}${length}`;
+}
+
+/** @param {TheatreView} view @returns {any} */
+function corrected(view) {
+  return (view.case?.haptic_log ?? []).find((/** @type {any} */ entry) => entry.id === view.correcting) ?? null;
+}

@@ -1,0 +1,76 @@
+/** Third screen: the readings so far, which one to take next, and withdrawing one. */
+import { html, nothing } from "lit";
+import { percent, plain, signed } from "../../elements/format.js";
+import { cautions, withState } from "../stage/status.js";
+
+/** @typedef {import("./theatre_view.js").TheatreView} TheatreView */
+
+const RECENT = 3;
+const REASONS = {
+  "Poor quality": "Poor quality", "Entered wrongly": "Entered wrongly",
+  "Conditions not met": "Conditions not met", "Another reason": "Another reason",
+};
+
+/** @param {TheatreView} view */
+export function readingsStep(view) {
+  return withState(view.theatre, () => readings(view));
+}
+
+/** @param {TheatreView} view */
+function readings(view) {
+  const answer = view.theatre.value;
+  if (answer.blocked) return html`<gl-banner kind="stop" heading="Readings are closed">${answer.blocked.reason}</gl-banner>`;
+  const stored = view.case?.readings ?? [];
+  const shown = view.allReadings ? stored : stored.slice(-RECENT);
+  return html`
+    ${suggestion(answer.next_reading)}
+    <button type="button" class="main wide" @click=${() => view.go("where")}>New reading</button>
+    ${stored.length === 0 ? html`<p class="say">No readings yet.</p>` : nothing}
+    <ol class="readings" aria-label="Readings">${shown.map((/** @type {any} */ reading) =>
+      html`<li>${row(view, reading, stored.indexOf(reading) + 1)}</li>`)}</ol>
+    ${stored.length > RECENT ? html`<button type="button" class="wide" @click=${() => view.toggleAllReadings()}>
+      ${view.allReadings ? "Show the last three" : "Show all readings"}</button>` : nothing}
+    ${cautions(answer.cautions)}`;
+}
+
+/** @param {{action: string, message: string, gain_points?: number | null} | null} next */
+export function suggestion(next) {
+  if (!next) return nothing;
+  const heading = next.action === "enough" ? "Enough readings" : "Next reading";
+  return html`<gl-banner kind=${next.action === "enough" ? "done" : "info"} heading=${heading} data-role="next">
+    ${next.message}</gl-banner>`;
+}
+
+/** @param {TheatreView} view @param {any} reading @param {number} rank */
+function row(view, reading, rank) {
+  const seen = view.theatre.value.readings.find((/** @type {any} */ one) => one.id === reading.id);
+  const value = seen?.refraction_d ?? reading.refraction_d;
+  const gone = reading.withdrawn;
+  return html`<div class=${gone ? "reading gone" : "reading"} data-reading=${reading.id}>
+    <p class="reading-value"><span class="rank">No. ${rank}</span> <strong>${signed(value, "refraction_d")}</strong></p>
+    <p>${place(reading, seen)}${seen?.gross > 0.2 && !gone ? html` · doubtful, ${percent(seen.gross)}` : nothing}</p>
+    ${gone ? html`<p>Withdrawn: ${gone.reason}</p>` : seen?.used === false ? html`<p>Not used: ${seen.why_not}</p>` : nothing}
+    ${gone ? nothing : withdrawal(view, reading, rank)}
+  </div>`;
+}
+
+/** @param {any} reading @param {any} seen @returns {string} */
+function place(reading, seen) {
+  const outside = seen?.outside_mm == null ? "" : `${plain(seen.outside_mm, "outside_mm")} outside`;
+  const assumed = reading.length_basis === "measured" ? "" : ", assumed";
+  return `${outside}${assumed}`;
+}
+
+/** @param {TheatreView} view @param {any} reading @param {number} rank */
+function withdrawal(view, reading, rank) {
+  if (view.withdrawing !== reading.id) return html`<button type="button" class="quiet"
+    @click=${() => view.startWithdrawing(reading.id)}>Withdraw</button>`;
+  return html`<div class="withdraw">
+    <gl-choice label="Why withdraw it?" path="withdraw.reason" local .options=${REASONS}
+      .value=${view.withdrawReason}></gl-choice>
+    <gl-hold danger label=${`Withdraw reading ${rank}`} ?disabled=${!view.withdrawReason}
+      @confirm=${() => view.withdraw(reading.id)}></gl-hold>
+    <button type="button" class="quiet" @click=${() => view.startWithdrawing(null)}>Keep it</button>
+    <p class="hint">It stays in the record, struck through, with the reason.</p>
+  </div>`;
+}

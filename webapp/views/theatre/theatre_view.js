@@ -1,0 +1,240 @@
+/** The theatre of one eye: one screen at a time, very large, with explicit Next and Back. */
+import { LitElement, html, nothing } from "lit";
+import "../../elements/all.js";
+import "../../charts/titration_chart.js";
+import "../stage/read_back.js";
+import "./hand_over.js";
+import { activeField, keypadLink } from "../../elements/keypad-link.js";
+import { LiveAnswer } from "../stage/live_answer.js";
+import { append, commit, keep, kept, stamp } from "../stage/records.js";
+import { stageStyles } from "../stage/styles.js";
+import { adviceStep, chartStep } from "./advice_steps.js";
+import { conditionsStep } from "./conditions_step.js";
+import { cutStep } from "./cut_step.js";
+import { READING, READING_KEYS, STEP, asReading, lacking } from "./form.js";
+import { gateStep } from "./gate_step.js";
+import { logStep } from "./log_step.js";
+import { eyeStep, valueStep, whereStep } from "./new_reading_steps.js";
+import { readingsStep } from "./readings_step.js";
+import { TITLES, after, before, isStep } from "./steps.js";
+import { theatreStyles } from "./theatre_styles.js";
+
+/** @typedef {import("./steps.js").StepName} StepName */
+/** @typedef {import("./form.js").Form} Form */
+
+/** @type {Record<StepName, (view: TheatreView) => unknown>} */
+const SCREENS = {
+  gate: gateStep, conditions: conditionsStep, readings: readingsStep, where: whereStep, reading: valueStep,
+  eye: eyeStep, chart: chartStep, advice: adviceStep, cut: cutStep, log: logStep,
+};
+
+const SCREEN_DRAFT = "theatre.screen";
+const CONDITIONS_DRAFT = "theatre.conditions";
+
+export class TheatreView extends LitElement {
+  static properties = { case: { attribute: false }, drafts: { attribute: false } };
+
+  static styles = [...stageStyles, theatreStyles];
+
+  constructor() {
+    super();
+    /** @type {Record<string, any> | null} */
+    this.case = null;
+    /** @type {Record<string, string> | null} */
+    this.drafts = null;
+    /** @type {StepName | null} */
+    this.step = null;
+    /** @type {Record<string, Form>} */
+    this.forms = { [READING]: {}, [STEP]: {} };
+    /** @type {string[]} */
+    this.conditions = [];
+    this.allReadings = false;
+    this.neighbours = false;
+    this.handingOver = false;
+    this.formError = "";
+    /** @type {string | null} */
+    this.withdrawing = null;
+    /** @type {string | null} */
+    this.withdrawReason = null;
+    /** @type {string | null} */
+    this.correcting = null;
+    this.plan = new LiveAnswer(this, "plan_case");
+    this.theatre = new LiveAnswer(this, "theatre_case");
+    this.redraw = () => this.requestUpdate();
+    this.addEventListener("commit", (event) => this.entered(/** @type {CustomEvent} */ (event)));
+  }
+
+  connectedCallback() {
+    super.connectedCallback();
+    keypadLink.addEventListener("change", this.redraw);
+  }
+
+  disconnectedCallback() {
+    keypadLink.removeEventListener("change", this.redraw);
+    super.disconnectedCallback();
+  }
+
+  /** @param {Map<string, unknown>} changed */
+  willUpdate(changed) {
+    if (this.step === null && this.case) this.resume();
+    if (!changed.has("case") || !this.case) return;
+    const payload = { case: this.case };
+    this.plan.follow(payload);
+    this.theatre.follow(payload);
+  }
+
+  /** Goes back to where this eye was left. */
+  resume() {
+    const place = kept(this.drafts, SCREEN_DRAFT);
+    this.step = isStep(place) ? place : "gate";
+    const conditions = kept(this.drafts, CONDITIONS_DRAFT);
+    if (Array.isArray(conditions)) this.conditions = conditions;
+  }
+
+  /** The haptics' names. @returns {{a: string, b: string}} */
+  get clocks() {
+    const { a, b } = this.theatre.value?.clocks ?? {};
+    return { a: a ?? "first haptic", b: b ?? "second haptic" };
+  }
+
+  /** @returns {{a: number | null, b: number | null}} */
+  get removed() {
+    const lengths = this.theatre.value?.lengths;
+    return { a: lengths?.a?.removed_mm ?? null, b: lengths?.b?.removed_mm ?? null };
+  }
+
+  get isFirst() {
+    return (this.case?.readings ?? []).length === 0;
+  }
+
+  render() {
+    if (!this.case || !this.step) return nothing;
+    if (this.handingOver) return html`<gl-hand-over .record=${this.case} .theatre=${this.theatre.value}
+      .clocks=${this.clocks} ?old=${this.theatre.stale} @leave=${() => this.handOver(false)}></gl-hand-over>`;
+    return html`
+      <div class="step" data-step=${this.step}>
+        <div class="step-title"><h2>${TITLES[this.step]}</h2>
+          <button type="button" class="quiet" @click=${() => this.handOver(true)}>Hand over</button></div>
+        ${SCREENS[this.step](this)}
+      </div>
+      ${activeField() ? nothing : this.navigation(this.step)}`;
+  }
+
+  /** @param {StepName} step */
+  navigation(step) {
+    const [back, next] = [before(step), after(step)];
+    return html`<nav aria-label="Steps">
+      <button type="button" ?disabled=${!back} @click=${() => back && this.go(back)}>Back</button>
+      ${step === "eye"
+        ? html`<button type="button" class="main" ?disabled=${!this.canSave} @click=${this.saveReading}>Save reading</button>`
+        : html`<button type="button" class="main" ?disabled=${!next || !this.mayLeave(step)} @click=${() => next && this.go(next)}>
+            ${next ? html`Next<span class="unseen">: ${TITLES[next]}</span>` : "Last step"}</button>`}
+    </nav>`;
+  }
+
+  /** @param {StepName} step @returns {boolean} */
+  mayLeave(step) {
+    if (step === "gate") return this.theatre.value !== null && !this.theatre.value.blocked && !this.theatre.stale;
+    return lacking(this.forms[READING], step, this.isFirst).length === 0;
+  }
+
+  get canSave() {
+    const complete = ["where", "reading", "eye"].every((step) => lacking(this.forms[READING], step, this.isFirst).length === 0);
+    return complete && this.removed.a !== null && this.removed.b !== null && !this.theatre.stale;
+  }
+
+  /** @param {StepName} step */
+  go(step) {
+    if (step === "where" && this.step === "readings") this.prefill();
+    this.step = step;
+    this.formError = "";
+    keep(this, SCREEN_DRAFT, step);
+    this.requestUpdate();
+    this.scrollIntoView({ block: "start" });
+  }
+
+  /** A new reading starts from the last one's instrument, infusion and fill; lengths and IOP never. */
+  prefill() {
+    const last = this.case?.readings?.at(-1);
+    if (!last) return;
+    const { instrument, infusion, fill, iridectomy_done } = last;
+    this.forms[READING] = { instrument, infusion, fill, iridectomy_done, ...this.forms[READING] };
+  }
+
+  /** @param {string} key @param {boolean} on */
+  condition(key, on) {
+    this.conditions = on ? [...this.conditions, key] : this.conditions.filter((one) => one !== key);
+    keep(this, CONDITIONS_DRAFT, this.conditions);
+    this.requestUpdate();
+  }
+
+  /** Takes what was entered into one of the forms. @param {CustomEvent} event */
+  entered({ detail }) {
+    if (!detail.local) return;
+    const [form, key] = detail.path.split(".");
+    if (form === "withdraw") this.withdrawReason = detail.value;
+    else if (this.forms[form]) this.forms[form] = { ...this.forms[form], [key]: detail.value };
+    this.requestUpdate();
+  }
+
+  saveReading() {
+    const { a, b } = this.removed;
+    if (a === null || b === null) return;
+    const readings = this.case?.readings ?? [];
+    append(this, "readings", asReading(this.forms[READING], { removed: { a, b }, readings, conditions: this.conditions }));
+    this.clearForm(READING);
+    this.conditions = [];
+    keep(this, CONDITIONS_DRAFT, null);
+    this.go("readings");
+  }
+
+  /** Empties a form and forgets its drafts. @param {string} form */
+  clearForm(form) {
+    const keys = form === READING ? READING_KEYS : Object.keys(this.forms[form]);
+    for (const key of keys) keep(this, `${form}.${key}`, null);
+    this.forms[form] = {};
+    this.correcting = null;
+    this.requestUpdate();
+  }
+
+  /** @param {string | null} id */
+  startWithdrawing(id) {
+    this.withdrawing = id;
+    this.withdrawReason = null;
+    this.requestUpdate();
+  }
+
+  /** @param {string} id */
+  withdraw(id) {
+    const index = this.case?.readings.findIndex((/** @type {any} */ reading) => reading.id === id);
+    commit(this, `readings[${index}].withdrawn`, { at: stamp().at, reason: this.withdrawReason });
+    this.startWithdrawing(null);
+  }
+
+  /** @param {string | null} id the log entry to correct */
+  correct(id) {
+    const entry = this.case?.haptic_log.find((/** @type {any} */ one) => one.id === id);
+    this.correcting = id;
+    if (entry) this.forms[STEP] = { haptic: entry.haptic, haptic_step: entry.haptic_step };
+    this.requestUpdate();
+    this.scrollIntoView({ block: "start" });
+  }
+
+  toggleAllReadings() {
+    this.allReadings = !this.allReadings;
+    this.requestUpdate();
+  }
+
+  toggleNeighbours() {
+    this.neighbours = !this.neighbours;
+    this.requestUpdate();
+  }
+
+  /** @param {boolean} on */
+  handOver(on) {
+    this.handingOver = on;
+    this.requestUpdate();
+  }
+}
+
+customElements.define("gl-theatre-view", TheatreView);

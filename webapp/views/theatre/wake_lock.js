@@ -1,0 +1,50 @@
+/** Asks the device to keep its screen lit while an element is on screen, and says whether it does. */
+
+export class WakeLock {
+  /** @param {import("lit").ReactiveControllerHost} host */
+  constructor(host) {
+    this.host = host;
+    /** @type {"asking" | "held" | "released" | "refused" | "absent"} */
+    this.state = "asking";
+    /** @type {WakeLockSentinel | null} */
+    this.sentinel = null;
+    this.seen = () => {
+      if (document.visibilityState === "visible" && this.state !== "held") void this.ask();
+    };
+    host.addController(this);
+  }
+
+  hostConnected() {
+    document.addEventListener("visibilitychange", this.seen);
+    void this.ask();
+  }
+
+  hostDisconnected() {
+    document.removeEventListener("visibilitychange", this.seen);
+    void this.sentinel?.release();
+    this.sentinel = null;
+  }
+
+  async ask() {
+    if (!("wakeLock" in navigator)) return this.set("absent");
+    try {
+      this.sentinel = await navigator.wakeLock.request("screen");
+      this.sentinel.addEventListener("release", () => this.set("released"));
+      this.set("held");
+    } catch {
+      this.set("refused");
+    }
+  }
+
+  /** @param {WakeLock["state"]} state */
+  set(state) {
+    this.state = state;
+    this.host.requestUpdate();
+  }
+
+  get sentence() {
+    if (this.state === "held") return "Screen stays on.";
+    if (this.state === "asking") return "Asking the screen to stay on.";
+    return "The screen may turn off: set the phone's auto-lock to Never for this operation.";
+  }
+}
