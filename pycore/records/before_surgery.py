@@ -1,0 +1,114 @@
+"""Measurements, lens and plan: values that are each possible and contradict each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from pycore.records.case import Case
+from pycore.records.finding import Check, Finding, Today, impossible, unusual
+from pycore.units import keratometric_power_d
+
+#: Powers and radii entered for one meridian may differ by rounding; our choice, D.
+SAME_POWER_D: Final = 0.25
+#: Corneal astigmatism above this is asked about, D; common practice, no source.
+LARGE_ASTIGMATISM_D: Final = 4.0
+#: Difference between the eyes that many people do not tolerate, D; common practice, no source.
+LARGE_ANISOMETROPIA_D: Final = 3.0
+
+
+def corneal_meridians(case: Case, today: Today) -> Iterator[Finding]:
+    """Flat and steep the right way round; a flat meridian has less power, a larger radius."""
+    found = case["measurements"]
+    yield from _swapped(found["k1_d"], found["k2_d"], "k2_d", "D", flat_is_larger=False)
+    yield from _swapped(found["r1_mm"], found["r2_mm"], "r2_mm", "mm", flat_is_larger=True)
+    if found["k1_d"] is not None and found["k2_d"] is not None:
+        yield from _astigmatism(found["k2_d"] - found["k1_d"])
+
+
+def _swapped(
+    flat: float | None, steep: float | None, key: str, unit: str, *, flat_is_larger: bool
+) -> Iterator[Finding]:
+    if flat is None or steep is None or flat == steep or (flat > steep) == flat_is_larger:
+        return
+    word = "smaller" if flat_is_larger else "larger"
+    yield impossible(
+        f"measurements.{key}", "steep_flat_swapped",
+        f"The flat meridian ({flat:g} {unit}) is {word} than the steep one ({steep:g} {unit}). "
+        "Look at the source which meridian is the steeper, then enter the two the other way round "
+        "and check the steep axis.",
+    )
+
+
+def _astigmatism(difference_d: float) -> Iterator[Finding]:
+    if difference_d > LARGE_ASTIGMATISM_D:
+        yield unusual(
+            "measurements.k2_d", "large_corneal_astigmatism",
+            f"The two meridians differ by {difference_d:.2f} D. Check both against the source.",
+        )
+
+
+def powers_and_radii(case: Case, today: Today) -> Iterator[Finding]:
+    """A meridian entered both as power and as radius must be the same meridian."""
+    found = case["measurements"]
+    for power_key, radius_key in (("k1_d", "r1_mm"), ("k2_d", "r2_mm")):
+        power, radius = found[power_key], found[radius_key]
+        if power is None or radius is None:
+            continue
+        from_radius = keratometric_power_d(radius)
+        if abs(from_radius - power) > SAME_POWER_D:
+            yield impossible(
+                f"measurements.{radius_key}", "power_and_radius_differ",
+                f"{radius:g} mm is {from_radius:.2f} D, but {power:g} D was entered as well. "
+                "Clear the one that is wrong.",
+            )
+
+
+def limbus(case: Case, today: Today) -> Iterator[Finding]:
+    """The limbus is seldom taller than wide."""
+    found = case["measurements"]
+    wide, tall = found["limbus_horizontal_mm"], found["limbus_vertical_mm"]
+    if wide is not None and tall is not None and tall > wide:
+        yield unusual(
+            "measurements.limbus_vertical_mm", "limbus_taller_than_wide",
+            f"The limbus is entered as taller ({tall:g} mm) than wide ({wide:g} mm). "
+            "Check that the two were not swapped.",
+        )
+
+
+def lens_size(case: Case, today: Today) -> Iterator[Finding]:
+    """The lens from tip to tip is longer than its optic is wide."""
+    length, optic = case["lens"]["lens_length_mm"], case["lens"]["optic_diameter_mm"]
+    if length is not None and optic is not None and length <= optic:
+        yield impossible(
+            "lens.lens_length_mm", "lens_shorter_than_optic",
+            f"The lens cannot be {length:g} mm long with an optic of {optic:g} mm. Check both.",
+        )
+
+
+def target(case: Case, today: Today) -> Iterator[Finding]:
+    """Target and fellow eye."""
+    wanted, fellow = case["plan"]["target_d"], case["plan"]["fellow_se_d"]
+    if wanted is None or fellow is None or abs(wanted - fellow) <= LARGE_ANISOMETROPIA_D:
+        return
+    yield unusual(
+        "plan.target_d", "far_from_fellow_eye",
+        f"The target is {abs(wanted - fellow):.2f} D from the fellow eye. Check both signs, and "
+        "whether the patient will tolerate the difference.",
+    )
+
+
+def melt_and_length(case: Case, today: Today) -> Iterator[Finding]:
+    """More cannot be melted than can be drawn out."""
+    melt, drawn = case["plan"]["melt_mm"], case["plan"]["drawn_out_mm"]
+    if melt is not None and drawn is not None and melt > drawn:
+        yield impossible(
+            "plan.melt_mm", "melt_longer_than_outside",
+            f"Melting {melt:g} mm needs more than the {drawn:g} mm that can be drawn out. "
+            "Plan a shorter melt, or check the length.",
+        )
+
+
+CHECKS: Final[tuple[Check, ...]] = (
+    corneal_meridians, powers_and_radii, limbus, lens_size, target, melt_and_length,
+)

@@ -1,0 +1,187 @@
+"""The log of what was done to each haptic, and the decision that was read back."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Final
+
+from pycore.records.case import Case, current_log, rows
+from pycore.records.finding import Check, Finding, Today, impossible, missing, unusual
+from pycore.records.moments import after
+
+#: Steps whose length is what is outside afterwards, and steps whose length is taken away.
+LEAVES_OUTSIDE: Final = ("pass", "externalise", "pull", "measure")
+TAKES_AWAY: Final = ("bulb", "cut", "melt")
+#: Steps that mean nothing without a length.
+_NEEDS_LENGTH: Final = ("cut", "melt", "bury", "measure")
+#: Lengths along a haptic are known to half a millimetre (common practice, no source).
+_CALLIPER_MM: Final = 0.5
+#: The same length written twice may differ by rounding, mm.
+_ROUNDING_MM: Final = 0.3
+_SIDES: Final = ("a", "b")
+
+
+def removed_mm(case: Case, side: str, *, before: str | None = None) -> float | None:
+    """Everything logged as taken away from one haptic; ``None`` when nothing was logged.
+
+    ``before`` leaves out entries known to be later than that instant.
+    """
+    taken = [
+        entry["length_mm"]
+        for entry in current_log(case)
+        if entry["haptic"] == side and entry["haptic_step"] in TAKES_AWAY
+        and entry["length_mm"] is not None
+        and not after(entry["at"], before)
+    ]
+    return math.fsum(taken) if taken else None
+
+
+def both_buried(case: Case) -> bool:
+    """Whether the log says that both flanges are buried."""
+    buried = {entry["haptic"] for entry in current_log(case) if entry["haptic_step"] == "bury"}
+    return set(_SIDES) <= buried
+
+
+def complete_entries(case: Case, today: Today) -> Iterator[Finding]:
+    """Every entry says which haptic, which step and, where it matters, how long."""
+    for path, entry in rows(case, "haptic_log"):
+        for key, message in (("haptic", "Enter which haptic."), ("haptic_step", "Enter the step.")):
+            if entry[key] is None:
+                yield missing(f"{path}.{key}", "missing_in_log", message)
+        if entry["haptic_step"] in _NEEDS_LENGTH and entry["length_mm"] is None:
+            yield missing(f"{path}.length_mm", "missing_in_log", "Enter the length of this step.")
+        if entry["haptic_step"] in TAKES_AWAY and (entry["length_mm"] or 0.0) < 0:
+            yield impossible(f"{path}.length_mm", "negative_removed",
+                             "A removed length cannot be negative. Enter what was taken away.")
+
+
+def corrections(case: Case, today: Today) -> Iterator[Finding]:
+    """A correction points at one earlier entry of the same haptic that is not yet corrected."""
+    seen: dict[str, Case] = {}
+    corrected: set[str] = set()
+    for path, entry in rows(case, "haptic_log"):
+        aim = entry["corrects"]
+        if aim is not None:
+            yield from _aim(f"{path}.corrects", entry, seen.get(aim), aim in corrected)
+            corrected.add(aim)
+        if entry["id"] is not None:
+            seen[entry["id"]] = entry
+
+
+def _aim(path: str, entry: Case, aimed: Case | None, already: bool) -> Iterator[Finding]:
+    if aimed is None:
+        yield impossible(path, "corrects_nothing",
+                         "This entry corrects one that does not stand before it in the log.")
+    elif already:
+        yield impossible(path, "corrected_twice",
+                         "The entry it corrects was corrected before. Correct the newer one.")
+    elif aimed["haptic"] != entry["haptic"]:
+        yield unusual(path, "corrects_other_haptic",
+                      "This entry corrects one of the other haptic. Check the clock hour.")
+
+
+def lengths_in_order(case: Case, today: Today) -> Iterator[Finding]:
+    """Nothing longer than what is outside is taken away, and it is shorter afterwards."""
+    replaced = {entry["corrects"] for entry in case["haptic_log"]} - {None}
+    for side in _SIDES:
+        outside: float | None = None
+        for path, entry in rows(case, "haptic_log"):
+            if entry["haptic"] != side or entry["id"] in replaced:
+                continue
+            yield from _fits(path, entry, outside)
+            outside = _outside_after(entry, outside)
+
+
+def _fits(path: str, entry: Case, outside: float | None) -> Iterator[Finding]:
+    length, step = entry["length_mm"], entry["haptic_step"]
+    if length is None or outside is None:
+        return
+    if step in TAKES_AWAY and length > outside + _CALLIPER_MM:
+        yield impossible(
+            f"{path}.length_mm", "removed_more_than_outside",
+            f"{length:g} mm cannot be taken away from {outside:g} mm outside. Correct this entry, or "
+            "log the pull before it.",
+        )
+    if step == "measure" and length > outside + _CALLIPER_MM:
+        yield unusual(
+            f"{path}.length_mm", "longer_than_logged",
+            f"After what was logged {outside:g} mm should be outside; {length:g} mm was measured. "
+            "Measure again, or log the pull before it.",
+        )
+
+
+def _outside_after(entry: Case, outside: float | None) -> float | None:
+    length, step = entry["length_mm"], entry["haptic_step"]
+    if step in LEAVES_OUTSIDE:
+        return outside if length is None and step == "measure" else length
+    if step in TAKES_AWAY and outside is not None:
+        return outside - (length or 0.0)
+    return outside
+
+
+def removed_as_logged(case: Case, today: Today) -> Iterator[Finding]:
+    """A reading's removed lengths are those of the log."""
+    for path, reading in rows(case, "readings"):
+        for side in _SIDES:
+            entered = reading[f"removed_{side}_mm"]
+            logged = removed_mm(case, side, before=reading["at"])
+            if reading["withdrawn"] is None and entered is not None and logged is not None:
+                yield from _same(f"{path}.removed_{side}_mm", entered, logged)
+
+
+def _same(path: str, entered: float, logged: float) -> Iterator[Finding]:
+    if abs(entered - logged) > _ROUNDING_MM:
+        yield unusual(
+            path, "removed_disagrees",
+            f"{entered:g} mm was entered as removed, {logged:g} mm was logged. Correct the one that "
+            "is wrong.",
+        )
+
+
+def decisions(case: Case, today: Today) -> Iterator[Finding]:
+    """The advice that was read back is consistent in itself."""
+    for path, decision in rows(case, "decisions"):
+        yield from _interval(path, decision)
+        yield from _cut_fits(case, path, decision)
+
+
+def _interval(path: str, decision: Case) -> Iterator[Finding]:
+    low, mean, high = (decision[key] for key in ("low80_d", "mean_d", "high80_d"))
+    if None not in (low, mean, high) and not low <= mean <= high:
+        yield impossible(f"{path}.mean_d", "outside_its_interval",
+                         "The prediction lies outside its own interval. Make the decision again.")
+
+
+def _cut_fits(case: Case, path: str, decision: Case) -> Iterator[Finding]:
+    """``mean cut = outside - melt + bury - removed``, as in :mod:`pycore.fixation.haptic`."""
+    keys = ("outside_mm", "cut_a_mm", "cut_b_mm", "melt_mm", "bury_mm")
+    outside, first, second, melt, bury = (decision[key] for key in keys)
+    if None in (outside, first, second, melt, bury):
+        return
+    expected = outside - melt + bury - _mean_removed(case, decision["at"])
+    if abs((first + second) / 2 - expected) > _ROUNDING_MM:
+        yield unusual(
+            f"{path}.cut_a_mm", "cut_disagrees",
+            f"To leave {outside:g} mm to the original tip the mean cut is {expected:.1f} mm; "
+            f"{(first + second) / 2:.1f} mm was recorded. Check the cut before making it.",
+        )
+
+
+def _mean_removed(case: Case, instant: str | None) -> float:
+    return math.fsum(_removed_before(case, side, instant) for side in _SIDES) / 2
+
+
+def _removed_before(case: Case, side: str, instant: str | None) -> float:
+    logged = removed_mm(case, side, before=instant)
+    read = [
+        reading[f"removed_{side}_mm"] or 0.0
+        for reading in case["readings"]
+        if reading["withdrawn"] is None and not after(reading["at"], instant)
+    ]
+    return max([logged or 0.0, *read])
+
+
+CHECKS: Final[tuple[Check, ...]] = (
+    complete_entries, corrections, lengths_in_order, removed_as_logged, decisions,
+)

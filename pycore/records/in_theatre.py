@@ -1,0 +1,209 @@
+"""Readings and lengths: what cannot follow from what was entered before it.
+
+The dangerous slip is counting a removed piece twice: after a cut, the length outside *now*
+is shorter, and whoever enters the old length together with the removed one tells the advice
+of a haptic that was drawn out further than it was.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from pycore.records.case import Case, current_log, rows
+from pycore.records.finding import Check, Finding, Today, impossible, missing, unusual
+from pycore.records.moments import after, not_after
+
+#: In the light path of a reading: no refraction of the saline-filled eye can be meant.
+REFUSED_FILLS: Final = {
+    "air": "Air", "gas": "Gas", "perfluorocarbon": "Perfluorocarbon", "viscoelastic": "Viscoelastic",
+}
+#: Callipers at the sclera read to half a millimetre (common practice, no source).
+CALLIPER_MM: Final = 0.5
+#: Shorter ends are not held well enough for a reading (our judgement).
+LEAST_OUTSIDE_MM: Final = 1.0
+#: Readings further apart in pressure are not of the same eye shape (our judgement).
+LARGE_IOP_DIFFERENCE_MMHG: Final = 10.0
+#: Two ways of entering one refraction may differ by rounding, D.
+SAME_REFRACTION_D: Final = 0.13
+#: Smallest length that counts as a change, mm.
+_LEAST_MM: Final = 0.05
+_SIDES: Final = ("a", "b")
+_DRAWN: Final = ("pull", "externalise")
+
+
+def _readings(case: Case) -> list[tuple[str, Case]]:
+    return [(path, row) for path, row in rows(case, "readings") if row["withdrawn"] is None]
+
+
+def fill(case: Case, today: Today) -> Iterator[Finding]:
+    """What fills the light path."""
+    for path, reading in _readings(case):
+        if reading["fill"] in REFUSED_FILLS:
+            yield impossible(
+                f"{path}.fill", "reading_refused",
+                f"{REFUSED_FILLS[reading['fill']]} in the light path: this reading says nothing "
+                "about the final refraction. Exchange it for saline and read again, or withdraw it.",
+            )
+        elif reading["fill"] == "oil":
+            yield unusual(
+                f"{path}.fill", "reading_through_oil",
+                "Silicone oil changes the refraction by several dioptres. Use this reading only if "
+                "the oil stays and the plan was made for it.",
+            )
+
+
+def refraction(case: Case, today: Today) -> Iterator[Finding]:
+    """Each reading has one refraction, and a cylinder has an axis."""
+    for path, reading in _readings(case):
+        yield from _one_refraction(path, reading)
+        yield from cylinder_has_axis(path, reading)
+
+
+def _one_refraction(path: str, reading: Case) -> Iterator[Finding]:
+    spherical, sphere, cylinder = (reading[key] for key in ("refraction_d", "sphere_d", "cylinder_d"))
+    if spherical is None and sphere is None:
+        yield missing(f"{path}.refraction_d", "missing_for_reading",
+                      "The reading has no refraction. Enter it, or withdraw the reading.")
+    elif spherical is not None and sphere is not None and cylinder is not None:
+        equivalent = sphere + cylinder / 2
+        if abs(spherical - equivalent) > SAME_REFRACTION_D:
+            yield impossible(
+                f"{path}.refraction_d", "two_refractions",
+                f"Sphere and cylinder make {equivalent:+.2f} D, but {spherical:+.2f} D was entered as "
+                "well. Clear the one that is wrong.",
+            )
+
+
+def cylinder_has_axis(path: str, row: Case) -> Iterator[Finding]:
+    """Sphere and cylinder belong together; a cylinder needs its axis. Also for visits."""
+    sphere, cylinder, axis = row["sphere_d"], row["cylinder_d"], row["axis_deg"]
+    if sphere is not None and cylinder is None:
+        yield missing(f"{path}.cylinder_d", "missing_cylinder",
+                      "Enter the cylinder too; enter 0 if there is none.")
+    if sphere is None and cylinder is not None:
+        yield missing(f"{path}.sphere_d", "missing_sphere", "Enter the sphere too.")
+    if cylinder and axis is None:
+        yield missing(f"{path}.axis_deg", "missing_axis", "Enter the axis of the cylinder.")
+
+
+def conditions(case: Case, today: Today) -> Iterator[Finding]:
+    """What is needed to use a reading, and pressures that differ."""
+    first: float | None = None
+    for path, reading in _readings(case):
+        yield from _needed(path, reading)
+        iop = reading["iop_mmhg"]
+        first = iop if first is None else first
+        if iop is not None and first is not None and abs(iop - first) > LARGE_IOP_DIFFERENCE_MMHG:
+            yield unusual(
+                f"{path}.iop_mmhg", "iop_differs",
+                f"IOP was {first:g} mmHg at the first reading and {iop:g} mmHg here. Bring it to the "
+                "same level and read again.",
+            )
+
+
+def _needed(path: str, reading: Case) -> Iterator[Finding]:
+    for key, message in (
+        ("instrument", "Enter what took the reading."),
+        ("fill", "Enter what fills the light path; a reading through gas or air is refused."),
+        ("iop_mmhg", "Enter the IOP; readings at different pressures cannot be compared."),
+        ("length_basis", "Enter how the length outside is known."),
+    ):
+        if reading[key] is None:
+            yield missing(f"{path}.{key}", "missing_for_reading", message)
+    if reading["length_basis"] == "measured":
+        yield from _both_measured(path, reading)
+
+
+def _both_measured(path: str, reading: Case) -> Iterator[Finding]:
+    for side in _SIDES:
+        length = reading[f"outside_{side}_mm"]
+        if length is None:
+            yield missing(
+                f"{path}.outside_{side}_mm", "missing_length",
+                "Measure both haptics: pulling one draws the other in.",
+            )
+        elif length < LEAST_OUTSIDE_MM:
+            yield unusual(
+                f"{path}.outside_{side}_mm", "short_end",
+                f"Only {length:g} mm is outside: unless it is held or bulbed, the haptic may slip "
+                "back into the eye.",
+            )
+
+
+def removed_lengths(case: Case, today: Today) -> Iterator[Finding]:
+    """What was removed only grows, and what is outside now is shorter for it."""
+    for side in _SIDES:
+        yield from _removed_on_one_side(case, side)
+
+
+def _removed_on_one_side(case: Case, side: str) -> Iterator[Finding]:
+    earlier: list[Case] = []
+    for path, reading in _readings(case):
+        if earlier and reading[f"removed_{side}_mm"] is not None:
+            yield from _against_earlier(case, earlier, reading, path, side)
+        yield from _against_taut(case, reading, path, side)
+        earlier.append(reading)
+
+
+def _against_earlier(
+    case: Case, earlier: list[Case], reading: Case, path: str, side: str
+) -> Iterator[Finding]:
+    now = reading[f"removed_{side}_mm"]
+    before = max((row[f"removed_{side}_mm"] or 0.0 for row in earlier), default=0.0)
+    if now < before - _LEAST_MM:
+        yield impossible(
+            f"{path}.removed_{side}_mm", "removed_became_less",
+            f"{before:g} mm had been removed from this haptic before; it cannot be {now:g} mm now. "
+            "Enter everything removed so far.",
+        )
+    elif now > before + _LEAST_MM and not _drawn_since(case, earlier[-1], reading, side):
+        yield from _after_removal(earlier, reading, path, side)
+
+
+def _after_removal(earlier: list[Case], reading: Case, path: str, side: str) -> Iterator[Finding]:
+    known = [(row[f"outside_{side}_mm"], row[f"removed_{side}_mm"] or 0.0) for row in earlier]
+    lengths = [(outside, outside + removed) for outside, removed in known if outside is not None]
+    outside = reading[f"outside_{side}_mm"]
+    if outside is None or not lengths:
+        return
+    original = outside + reading[f"removed_{side}_mm"]
+    before, longest = max(length for length, _ in lengths), max(length for _, length in lengths)
+    if outside >= before:
+        yield unusual(
+            f"{path}.outside_{side}_mm", "not_shorter_after_cut",
+            f"More was removed from this haptic, but {outside:g} mm outside is not less than the "
+            f"{before:g} mm before. Enter the length outside now, measured after the cut.",
+        )
+    elif original > longest + CALLIPER_MM:
+        yield unusual(
+            f"{path}.outside_{side}_mm", "longer_after_cut",
+            f"{outside:g} mm outside now plus {original - outside:g} mm removed make {original:g} mm, "
+            f"more than the {longest:g} mm that were out before. Measure again, or log the pull.",
+        )
+
+
+def _drawn_since(case: Case, last: Case, reading: Case, side: str) -> bool:
+    return any(
+        entry["haptic"] == side
+        and entry["haptic_step"] in _DRAWN
+        and after(entry["at"], last["at"])
+        and not_after(entry["at"], reading["at"])
+        for entry in current_log(case)
+    )
+
+
+def _against_taut(case: Case, reading: Case, path: str, side: str) -> Iterator[Finding]:
+    drawn, outside = case["plan"]["drawn_out_mm"], reading[f"outside_{side}_mm"]
+    if drawn is None or outside is None:
+        return
+    original = outside + (reading[f"removed_{side}_mm"] or 0.0)
+    if original > drawn + CALLIPER_MM:
+        yield unusual(
+            f"{path}.outside_{side}_mm", "beyond_taut",
+            f"With what was removed this is {original:g} mm, but the haptic is taut at {drawn:g} mm. "
+            "Was a removed piece counted twice? If the haptic was drawn further, change Drawn out.",
+        )
+
+
+CHECKS: Final[tuple[Check, ...]] = (fill, refraction, conditions, removed_lengths)
