@@ -255,6 +255,8 @@ _FOLLOW_UP = (
             "Uncorrected distance acuity.", signed=True),
     _number("cdva_logmar", "Corrected acuity", "logMAR", (-0.4, 2.0), (-0.2, 1.0),
             "Corrected distance acuity.", signed=True),
+    _number("cylinder_entered_d", "Cylinder", "D", (-15, 15), (-4, 4),
+            "Cylinder as written down, plus or minus form.", signed=True),
     _choice("refraction_method", "Refraction by", "How the follow-up refraction was made.",
             subjective="Subjective", autorefractor="Autorefractor", retinoscopy="Retinoscopy"),
     _choice("complications", "Complications",
