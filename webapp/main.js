@@ -1,22 +1,31 @@
-// Starts the two engines of the app and says how they are.
-import { offline, startOffline } from "./store/offline.js";
-import { ask, startCore, status } from "./worker/client.js";
+// Opens the records first, so that eyes can be read before the calculations have started.
+import "./views/shell.js";
+import { startOffline } from "./store/offline.js";
+import { askToPersist } from "./store/persistence.js";
+import { openStore } from "./store/store.js";
+import { startCore } from "./worker/client.js";
 
-/** @param {string} id @param {string} text */
-function show(id, text) {
-  const element = document.getElementById(id);
-  if (element) element.textContent = text;
+/** @param {unknown} reason */
+function cannotOpen(reason) {
+  const banner = document.createElement("gl-banner");
+  banner.setAttribute("kind", "stop");
+  banner.setAttribute("heading", "The records could not be opened");
+  const why = reason instanceof Error ? reason.message : String(reason);
+  banner.textContent = `${why} Close other windows of this app and open it again. In a private window no records are kept.`;
+  document.querySelector("gl-shell")?.replaceWith(banner);
 }
-
-offline.addEventListener("change", () => show("offline", offline.sentence));
-status.addEventListener("change", () => show("core", status.sentence));
 
 async function start() {
+  const shell = /** @type {import("./views/shell.js").Shell} */ (document.querySelector("gl-shell"));
+  try {
+    await shell.start(await openStore());
+  } catch (reason) {
+    cannotOpen(reason);
+    throw reason;
+  }
   await startOffline();
   startCore();
-  const { value, provenance } = await ask("describe", {});
-  const count = Object.keys(value.operations).length;
-  show("core", `Core ${provenance.core_version}, build ${provenance.build_id}: ${count} operations.`);
+  await askToPersist();
 }
 
-start().catch((reason) => show("core", String(reason.message ?? reason)));
+start();

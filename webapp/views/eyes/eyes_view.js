@@ -1,0 +1,218 @@
+import { LitElement, css, html, nothing } from "lit";
+import { buttons, shared } from "../../elements/shared-style.js";
+import { when } from "../../elements/format.js";
+import { ask, status } from "../../worker/client.js";
+import { applyUpdate, offline } from "../../store/offline.js";
+import { readCode } from "../../store/codes.js";
+import { eyeAddress, STAGE_NAMES } from "../router.js";
+import { GROUPS, dueRow, plainRow } from "./eye_list.js";
+import { tabNeedsInstall } from "./install.js";
+
+/** @typedef {import("../../store/store.js").Store} Store */
+/** @typedef {import("../../store/store.js").Case} Case */
+/** @typedef {import("./eye_list.js").Row} Row */
+
+/** Every eye on this device, by what is due. */
+export class EyesView extends LitElement {
+  static properties = {
+    store: { attribute: false },
+    rows: { state: true },
+    fault: { state: true },
+    busy: { state: true },
+    findFault: { state: true },
+    removed: { state: true },
+  };
+
+  static styles = [shared, buttons, css`
+    :host { display: grid; gap: var(--gap-5); grid-template-columns: minmax(0, 1fr); }
+    .top { display: grid; gap: var(--gap-3); }
+    form { display: flex; gap: var(--gap-2); align-items: end; }
+    form label { flex: 1; min-width: 0; font-weight: 600; }
+    input { display: block; width: 100%; min-height: var(--touch); margin-top: var(--gap-1); padding: 0 var(--gap-3); border: 2px solid var(--edge);
+      border-radius: var(--round); background: var(--surface); color: var(--ink); font: inherit; text-transform: uppercase; letter-spacing: 0.06em; }
+    h2 { display: flex; align-items: center; gap: var(--gap-2); margin-bottom: var(--gap-2); }
+    h2::after { content: ""; flex: 1; height: 2px; background: var(--rule); }
+    ul { display: grid; gap: var(--gap-2); padding: 0; list-style: none; }
+    .eye { display: grid; grid-template-columns: minmax(0, 1fr) auto; gap: var(--gap-1) var(--gap-3); align-items: center;
+      padding: var(--gap-3) var(--gap-4); min-height: 64px; border: 1px solid var(--rule); border-left: 6px solid var(--accent);
+      border-radius: var(--round); background: var(--surface); color: var(--ink); text-decoration: none; }
+    .eye.plan { border-left-style: dotted; }
+    .eye.follow-up { border-left-style: double; }
+    .eye > div { min-width: 0; }
+    .due { font-weight: 600; }
+    .go { color: var(--accent); font-weight: 700; font-size: 1.4rem; }
+    .wrong { color: var(--stop); font-weight: 600; margin-top: var(--gap-1); }
+    .welcome { display: grid; gap: var(--gap-4); padding: var(--gap-5) 0; }
+    .welcome svg { width: 100%; max-width: 22rem; height: auto; }
+    .foot { display: grid; gap: var(--gap-2); }
+    .undo { display: flex; align-items: center; justify-content: space-between; gap: var(--gap-3); }
+  `];
+
+  constructor() {
+    super();
+    /** @type {Store | null} */
+    this.store = null;
+    /** @type {Row[] | null} */
+    this.rows = null;
+    this.fault = "";
+    this.busy = "";
+    this.findFault = "";
+    this.removed = "";
+    /** @type {AbortController | null} */
+    this.asking = null;
+    this.refresh = () => this.load();
+    this.redraw = () => this.requestUpdate();
+  }
+
+  connectedCallback() {
+    super.connectedCallback();
+    this.store?.addEventListener("change", this.refresh);
+    offline.addEventListener("change", this.redraw);
+    status.addEventListener("change", this.redraw);
+  }
+
+  disconnectedCallback() {
+    super.disconnectedCallback();
+    this.store?.removeEventListener("change", this.refresh);
+    offline.removeEventListener("change", this.redraw);
+    status.removeEventListener("change", this.redraw);
+    this.asking?.abort();
+  }
+
+  firstUpdated() {
+    this.store?.addEventListener("change", this.refresh);
+    this.load();
+  }
+
+  async load() {
+    this.asking?.abort();
+    this.asking = new AbortController();
+    try {
+      const records = await /** @type {Store} */ (this.store).list();
+      this.rows = records.map(plainRow);
+      this.fault = "";
+      await this.askDue(records, this.asking.signal);
+    } catch (reason) {
+      this.fault = String(/** @type {Error} */ (reason).message);
+    }
+  }
+
+  /** @param {Case[]} records @param {AbortSignal} signal */
+  async askDue(records, signal) {
+    try {
+      const rows = await Promise.all(records.map((record) => dueRow(record, signal)));
+      if (!signal.aborted) this.rows = rows;
+    } catch {
+      // Asked again with newer records, or the screen was left.
+    }
+  }
+
+  /** @param {SubmitEvent} event */
+  find(event) {
+    event.preventDefault();
+    const typed = /** @type {HTMLInputElement} */ (this.renderRoot.querySelector("input")).value;
+    const read = readCode(typed);
+    const row = "code" in read ? this.rows?.find((one) => one.record.code === read.code) : undefined;
+    this.findFault = "message" in read ? read.message : row ? "" : `There is no eye ${read.code} on this device.`;
+    if (row) location.hash = eyeAddress(row.record.code, row.stage);
+  }
+
+  async addDemo() {
+    await this.during("Adding the demo eyes…", async () => {
+      const { value } = await ask("demo_cases", {});
+      for (const record of value.cases) {
+        if (!(await this.store?.read(record.code))) await this.store?.create(record);
+      }
+    });
+  }
+
+  async removeDemo() {
+    await this.during("Removing the demo eyes…", async () => {
+      for (const { record } of this.demo) await this.store?.remove(record.code);
+    });
+  }
+
+  /** @param {string} words @param {() => Promise<void>} work */
+  async during(words, work) {
+    this.busy = words;
+    try {
+      await work();
+      this.fault = "";
+    } catch (reason) {
+      this.fault = String(/** @type {Error} */ (reason).message);
+    }
+    this.busy = "";
+  }
+
+  get demo() {
+    return this.rows?.filter((row) => row.record.demo) ?? [];
+  }
+
+  render() {
+    if (this.fault && !this.rows) return html`<gl-banner kind="stop" heading="The eyes could not be read"><p>${this.fault}</p></gl-banner>`;
+    if (!this.rows) return html`<p class="soft" role="status">Reading the eyes…</p>`;
+    return html`${this.renderTop()}
+      ${this.fault ? html`<gl-banner kind="stop" heading="That did not work"><p>${this.fault}</p></gl-banner>` : nothing}
+      ${this.rows.length ? GROUPS.map((group) => this.renderGroup(group)) : this.renderWelcome()}
+      ${this.renderDemo()}`;
+  }
+
+  renderTop() {
+    const install = tabNeedsInstall();
+    return html`<div class="top"><h1>Eyes</h1>${this.renderUpdate()}
+      ${install ? html`<gl-banner kind="caution" heading="Install first"><p>${install}</p></gl-banner>`
+        : html`<a class="button main" href="#/new">New eye</a>`}
+      ${this.rows?.length ? this.renderFind() : nothing}</div>`;
+  }
+
+  renderUpdate() {
+    if (!offline.updateReady) return nothing;
+    return html`<gl-banner kind="info" heading="A new version is ready"><p>It is used after the app has been closed, or now.</p>
+      <button type="button" @click=${this.update}>Use it now</button></gl-banner>`;
+  }
+
+  async update() {
+    if (await this.store?.settled()) await applyUpdate();
+    else this.fault = "Something is not saved yet. Save it first, then use the new version.";
+  }
+
+  renderFind() {
+    return html`<form @submit=${this.find}><label>Find by code<input autocomplete="off" autocapitalize="characters" spellcheck="false"
+      aria-describedby="find-fault" maxlength="12"></label><button>Find</button></form>
+      <p id="find-fault" class="wrong" role="status" ?hidden=${!this.findFault}>${this.findFault}</p>`;
+  }
+
+  /** @param {{stage: string, word: string}} group */
+  renderGroup({ stage, word }) {
+    const rows = this.rows?.filter((row) => row.stage === stage) ?? [];
+    if (!rows.length) return nothing;
+    return html`<section><h2>${word}</h2><ul>${rows.map((row) => this.renderRow(row))}</ul></section>`;
+  }
+
+  /** @param {Row} row */
+  renderRow({ record, stage, due }) {
+    const { code, eye, demo } = record;
+    return html`<li><a class="eye ${stage}" href=${eyeAddress(code, stage)}><div>
+      <gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)}></gl-eye>
+      <p class="due">${due || STAGE_NAMES[stage]}</p>
+      <p class="soft small">Last change ${when(record.updated_at)}</p></div><span class="go" aria-hidden="true">›</span></a></li>`;
+  }
+
+  renderWelcome() {
+    return html`<div class="welcome">
+      <p>No eyes on this device yet. An eye is planned here, titrated in theatre and followed up, all without network.</p>
+      <p class="soft">No name, date of birth or hospital number is ever stored. Each eye gets a random code; the patient's two identifiers stay in the notes.</p></div>`;
+  }
+
+  renderDemo() {
+    if (this.busy) return html`<p role="status">${this.busy}</p>`;
+    if (this.demo.length) {
+      return html`<div class="foot"><button type="button" @click=${this.removeDemo}>Remove the demo eyes</button></div>`;
+    }
+    const waiting = status.state !== "ready";
+    return html`<div class="foot"><p class="soft small">Three invented eyes, one in each stage, to try everything on. They are marked as demo and go in one tap.</p>
+      <button type="button" ?disabled=${waiting} @click=${this.addDemo}>${waiting ? "Add three demo eyes (starting…)" : "Add three demo eyes"}</button></div>`;
+  }
+}
+
+customElements.define("gl-eyes-view", EyesView);

@@ -1,0 +1,33 @@
+// Places by hash: what the address says, and nothing else, decides which screen is shown.
+
+/** @typedef {"plan" | "theatre" | "follow-up"} Stage */
+/** @typedef {{place: "eyes" | "new" | "export" | "setup" | "glossary"} | {place: "eye", code: string, stage: Stage}} Route */
+
+/** @type {Stage[]} */
+export const STAGES = ["plan", "theatre", "follow-up"];
+
+/** @type {Record<string, string>} */
+export const STAGE_NAMES = { plan: "Plan", theatre: "Theatre", "follow-up": "Follow-up" };
+
+/** @type {Record<string, Route>} */
+const PLACES = {
+  "#/eyes": { place: "eyes" },
+  "#/new": { place: "new" },
+  "#/export": { place: "export" },
+  "#/setup": { place: "setup" },
+  "#/glossary": { place: "glossary" },
+};
+
+const EYE = /^#\/eye\/([^/]+)\/(plan|theatre|follow-up)$/;
+
+/** @param {string} hash @returns {Route} */
+export function routeOf(hash) {
+  const eye = hash.match(EYE);
+  if (eye) return { place: "eye", code: decodeURIComponent(eye[1]), stage: /** @type {Stage} */ (eye[2]) };
+  return PLACES[hash] ?? PLACES["#/eyes"];
+}
+
+/** @param {string} code @param {Stage} stage */
+export function eyeAddress(code, stage) {
+  return `#/eye/${encodeURIComponent(code)}/${stage}`;
+}

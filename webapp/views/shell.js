@@ -1,0 +1,221 @@
+import { LitElement, html, nothing } from "lit";
+import { activeField, keypadLink } from "../elements/keypad-link.js";
+import "../elements/all.js";
+import { PlaceMemory } from "../store/place.js";
+import { shellStyles } from "./shell_styles.js";
+import { STAGES, STAGE_NAMES, eyeAddress, routeOf } from "./router.js";
+import { applyTheme } from "./theme.js";
+import { changeWords, undoneWords } from "./change_words.js";
+import "./status_line.js";
+import "./eye_screen.js";
+import "./eyes/eyes_view.js";
+import "./eyes/new_eye.js";
+import "./export/export_view.js";
+import "./setup/setup_view.js";
+import "./setup/glossary_view.js";
+
+/** @typedef {import("../store/store.js").Case} Case */
+/** @typedef {import("../store/store.js").Store} Store */
+/** @typedef {import("./router.js").Route} Route */
+
+const NAVIGATION = [
+  { hash: "#/eyes", word: "Eyes", places: ["eyes", "new", "eye"] },
+  { hash: "#/export", word: "Export", places: ["export"] },
+  { hash: "#/setup", word: "Setup", places: ["setup", "glossary"] },
+];
+
+/** The frame around every screen. `start(store)` opens where the surgeon was. */
+export class Shell extends LitElement {
+  static properties = {
+    route: { state: true },
+    record: { state: true },
+    drafts: { state: true },
+    missing: { state: true },
+    trouble: { state: true },
+    said: { state: true },
+    canUndo: { state: true },
+    typing: { state: true },
+    theme: { state: true },
+  };
+
+  static styles = shellStyles;
+
+  constructor() {
+    super();
+    /** @type {Store | null} */
+    this.store = null;
+    /** @type {PlaceMemory | null} */
+    this.memory = null;
+    /** @type {Route} */
+    this.route = routeOf(location.hash);
+    /** @type {Case | null} */
+    this.record = null;
+    /** @type {Record<string, string>} */
+    this.drafts = {};
+    this.missing = "";
+    this.trouble = "";
+    this.said = "";
+    this.canUndo = false;
+    this.typing = false;
+    this.turn = 0;
+    /** @type {import("./theme.js").ThemeChoice | null} */
+    this.theme = null;
+    keypadLink.addEventListener("change", () => { this.typing = activeField() !== null; });
+    window.addEventListener("hashchange", () => this.go());
+  }
+
+  /** @param {Store} store */
+  async start(store) {
+    this.store = store;
+    this.memory = new PlaceMemory(store);
+    store.addEventListener("change", (event) => this.changed(/** @type {CustomEvent} */ (event).detail));
+    store.addEventListener("not-saved", (event) => { this.trouble = /** @type {CustomEvent} */ (event).detail.why; });
+    store.addEventListener("saved", () => { if (!store.failures.size) this.trouble = ""; });
+    this.theme = await store.preference("theme");
+    const place = await this.memory.recall();
+    const scroll = place && (!location.hash || location.hash === place.hash) ? place.scroll : 0;
+    if (!location.hash && place) history.replaceState(null, "", place.hash);
+    await this.go();
+    this.scrollTo({ top: scroll });
+  }
+
+  /** @param {ScrollToOptions} where */
+  async scrollTo({ top }) {
+    await this.updateComplete;
+    const main = this.renderRoot.querySelector("main");
+    if (!main || !top) return;
+    // The screen grows while its answers arrive: hold the place until it is tall enough, or touched.
+    const settle = () => main.scrollTo({ top });
+    const watcher = new ResizeObserver(settle);
+    if (main.firstElementChild) watcher.observe(main.firstElementChild);
+    const stop = () => watcher.disconnect();
+    for (const name of ["pointerdown", "wheel", "keydown"]) main.addEventListener(name, stop, { once: true });
+    setTimeout(stop, 3000);
+    settle();
+  }
+
+  async go() {
+    const turn = ++this.turn;
+    const route = routeOf(location.hash);
+    const found = await this.found(route);
+    if (turn !== this.turn) return;
+    const moved = !sameRoute(route, this.route);
+    if (moved) this.said = "";
+    Object.assign(this, found, { route });
+    if (moved) this.renderRoot.querySelector("main")?.scrollTo({ top: 0 });
+    this.remember();
+  }
+
+  /** The eye of a place, with what was typed into it; all are put on the screen at once. @param {Route} route */
+  async found(route) {
+    const nothingHere = { record: null, drafts: {}, missing: "" };
+    if (route.place !== "eye" || !this.store) return nothingHere;
+    const [record, drafts] = await Promise.all([this.store.read(route.code), this.store.drafts(route.code)]);
+    return record ? { record, drafts, missing: "" } : { ...nothingHere, missing: route.code };
+  }
+
+  /** A late answer for an eye that is no longer on the screen is left alone. @param {Case | null} record */
+  take(record) {
+    if (record && this.route.place === "eye" && record.code === this.route.code) this.record = record;
+  }
+
+  /** @param {{code: string, elsewhere: boolean}} detail */
+  async changed({ code, elsewhere }) {
+    if (this.route.place !== "eye" || this.route.code !== code || !this.store) return;
+    if (elsewhere) {
+      this.take(await this.store.read(code));
+      this.said = "Changed in another window; this screen shows it now.";
+      this.canUndo = false;
+      return;
+    }
+    await this.announce(code);
+  }
+
+  /** Says what was saved and whether it can be taken back. @param {string} code */
+  async announce(code) {
+    const store = /** @type {Store} */ (this.store);
+    const last = (await store.log(code)).at(-1);
+    if (!last) return;
+    const undone = last.undoes ? (await store.log(code)).find((entry) => entry.id === last.undoes) : null;
+    this.said = undone ? undoneWords(undone) : changeWords(last);
+    this.canUndo = !undone && (await store.undoable(code))?.id === last.id;
+  }
+
+  async undo() {
+    if (this.route.place !== "eye" || !this.store) return;
+    try {
+      this.take(await this.store.undo(this.route.code));
+    } catch (reason) {
+      this.said = String(/** @type {Error} */ (reason).message);
+    }
+  }
+
+  remember() {
+    this.memory?.remember(location.hash, this.renderRoot.querySelector("main")?.scrollTop ?? 0);
+  }
+
+  /** @param {CustomEvent} event */
+  async themed({ detail }) {
+    this.theme = detail.theme;
+    await this.store?.preference("theme", detail.theme);
+  }
+
+  updated() {
+    applyTheme(this.theme, this.route);
+    document.title = this.record ? `${this.record.code} · Guyline` : "Guyline";
+  }
+
+  render() {
+    if (!this.store) return html`<main><p class="soft" role="status">Opening your eyes…</p></main>`;
+    return html`
+      <header>${this.route.place === "eye" ? this.renderEyeHead() : nothing}
+        <gl-status-line ?quiet=${this.route.place === "eye"} .trouble=${this.trouble}></gl-status-line></header>
+      <main @scroll=${this.remember} @eye-changed=${(/** @type {CustomEvent} */ e) => this.take(e.detail.record)}
+        @eye-trouble=${(/** @type {CustomEvent} */ e) => { this.trouble = e.detail.message; }}
+        @theme-chosen=${this.themed}><div class="page ${this.route.place === "eye" ? "wide" : ""}">${this.renderPlace()}</div></main>
+      <footer ?hidden=${this.typing}>
+        <gl-undo .message=${this.route.place === "eye" ? this.said : ""} .possible=${this.canUndo} @undo=${this.undo}></gl-undo>
+        ${this.renderNavigation()}</footer>
+      <gl-keypad></gl-keypad>`;
+  }
+
+  renderEyeHead() {
+    if (!this.record) return nothing;
+    const { code, eye, demo } = this.record;
+    return html`<div class="eye"><gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)}></gl-eye></div>
+      <nav class="stages" aria-label="Stages of this eye" ?hidden=${this.typing}>${STAGES.map((stage) => html`<a href=${eyeAddress(code, stage)}
+        aria-current=${this.route.place === "eye" && this.route.stage === stage ? "page" : nothing}>${STAGE_NAMES[stage]}</a>`)}</nav>`;
+  }
+
+  renderNavigation() {
+    return html`<nav class="places" aria-label="Places">${NAVIGATION.map(({ hash, word, places }) => html`<a href=${hash}
+      aria-current=${places.includes(this.route.place) ? "page" : nothing}>${word}</a>`)}</nav>`;
+  }
+
+  renderPlace() {
+    switch (this.route.place) {
+      case "eye": return this.renderEye();
+      case "new": return html`<gl-new-eye .store=${this.store}></gl-new-eye>`;
+      case "export": return html`<gl-export-view .store=${this.store}></gl-export-view>`;
+      case "setup": return html`<gl-setup-view .store=${this.store} .theme=${this.theme}></gl-setup-view>`;
+      case "glossary": return html`<gl-glossary-view></gl-glossary-view>`;
+      default: return html`<gl-eyes-view .store=${this.store}></gl-eyes-view>`;
+    }
+  }
+
+  renderEye() {
+    if (this.missing) {
+      return html`<gl-banner kind="caution" heading="Not on this device"><p>There is no eye ${this.missing} here.</p>
+        <p><a href="#/eyes">Back to the eyes</a></p></gl-banner>`;
+    }
+    const stage = this.route.place === "eye" ? this.route.stage : "plan";
+    return html`<gl-eye-screen .case=${this.record} .drafts=${this.drafts} .store=${this.store} .stage=${stage}></gl-eye-screen>`;
+  }
+}
+
+/** @param {Route} first @param {Route} second */
+function sameRoute(first, second) {
+  return JSON.stringify(first) === JSON.stringify(second);
+}
+
+customElements.define("gl-shell", Shell);

@@ -1,0 +1,38 @@
+import { css } from "lit";
+import { shared } from "../elements/shared-style.js";
+
+const frame = css`
+  :host { display: grid; height: 100vh; height: 100dvh; grid-template: auto minmax(0, 1fr) auto auto / minmax(0, 1fr);
+    background: var(--ground); color: var(--ink); font-size: var(--text); }
+  header { background: var(--surface); padding-top: env(safe-area-inset-top); border-bottom: 1px solid var(--rule); }
+  main { overflow-y: auto; overscroll-behavior: contain; -webkit-overflow-scrolling: touch; scroll-padding: 1rem; }
+  .page { max-width: 46rem; margin: 0 auto; padding: var(--gap-4) var(--gap-3) var(--gap-6); }
+  .page.wide { max-width: 60rem; }
+  footer { background: var(--surface); border-top: 1px solid var(--rule); }
+  gl-keypad { grid-row: 4; }
+  .eye { padding: var(--gap-2) var(--gap-4); color: var(--ink); }
+`;
+
+const navigation = css`
+  nav { display: flex; }
+  nav a { flex: 1 1 0; display: grid; place-items: center; min-height: 44px; color: var(--ink-soft); font-weight: 600;
+    text-decoration: none; border-block: 3px solid transparent; touch-action: manipulation; }
+  nav a[aria-current] { color: var(--accent); font-weight: 800; }
+  .stages { padding: 0 var(--gap-3); gap: var(--gap-2); }
+  .stages a[aria-current] { border-bottom-color: var(--accent); }
+  .places { padding-bottom: env(safe-area-inset-bottom); }
+  .places a { min-height: 56px; font-size: 1rem; }
+  .places a[aria-current] { border-top-color: var(--accent); }
+  :focus-visible { outline-offset: -3px; }
+`;
+
+const landscape = css`
+  @media (orientation: landscape) and (max-height: 520px) {
+    :host { grid-template: auto minmax(0, 1fr) auto / minmax(0, 1fr) auto; }
+    gl-keypad { grid-area: 1 / 2 / 4 / 3; min-height: 0; }
+    .places a { min-height: 44px; }
+    .eye { padding-block: var(--gap-1); }
+  }
+`;
+
+export const shellStyles = [shared, frame, navigation, landscape];

@@ -1,0 +1,75 @@
+import { LitElement, css, html, nothing } from "lit";
+import { buttons, shared } from "../elements/shared-style.js";
+import { offline } from "../store/offline.js";
+import { startCore, status } from "../worker/client.js";
+
+/** One quiet line when all is well; the reason in words, and what to do, when it is not. */
+export class StatusLine extends LitElement {
+  static properties = { trouble: { type: String }, quiet: { type: Boolean } };
+
+  static styles = [shared, buttons, css`
+    :host { display: block; }
+    .line { display: flex; flex-wrap: wrap; gap: 0 var(--gap-3); padding: var(--gap-1) var(--gap-4); font-size: var(--text-small);
+      line-height: 1.35; color: var(--ink-soft); border-bottom: 1px solid var(--rule); }
+    b { color: var(--ink); font-weight: 600; }
+    progress { width: 100%; height: 6px; accent-color: var(--accent); }
+    gl-banner { margin: var(--gap-2) var(--gap-3); }
+    gl-banner button { margin-top: var(--gap-2); }
+  `];
+
+  constructor() {
+    super();
+    this.trouble = "";
+    this.quiet = false;
+    this.refresh = () => this.requestUpdate();
+  }
+
+  connectedCallback() {
+    super.connectedCallback();
+    offline.addEventListener("change", this.refresh);
+    status.addEventListener("change", this.refresh);
+  }
+
+  disconnectedCallback() {
+    super.disconnectedCallback();
+    offline.removeEventListener("change", this.refresh);
+    status.removeEventListener("change", this.refresh);
+  }
+
+  render() {
+    return html`${this.renderLine()}${this.renderTrouble()}${this.renderFailure()}`;
+  }
+
+  renderLine() {
+    if (this.quiet && offline.state.name === "ready" && status.state === "ready") return nothing;
+    return html`<div class="line" role="status"><span>${this.renderOffline()}</span>
+      ${status.state === "starting" ? html`<span>… ${status.sentence}</span>` : nothing}
+      ${this.renderProgress()}</div>`;
+  }
+
+  renderOffline() {
+    const { name } = offline.state;
+    if (name === "ready") return html`<b>✓ ${offline.sentence}</b>`;
+    if (name === "failed" || name === "unsupported") return html`<b>! ${offline.sentence}</b> See Setup.`;
+    return html`… ${offline.sentence}`;
+  }
+
+  renderProgress() {
+    const { state } = offline;
+    if (state.name !== "downloading") return nothing;
+    return html`<progress max=${state.total} .value=${state.done} aria-label="Download"></progress>`;
+  }
+
+  renderTrouble() {
+    if (!this.trouble) return nothing;
+    return html`<gl-banner kind="stop" heading="Not saved"><p>${this.trouble} What you entered is still on the screen: save it again from its field.</p></gl-banner>`;
+  }
+
+  renderFailure() {
+    if (status.state !== "failed") return nothing;
+    return html`<gl-banner kind="caution" heading="No calculations now"><p>${status.sentence} Eyes can be read and entered all the same.</p>
+      <button type="button" @click=${() => startCore()}>Start them again</button></gl-banner>`;
+  }
+}
+
+customElements.define("gl-status-line", StatusLine);
