@@ -113,7 +113,7 @@ _READING: Final = Group(
         "placement", "refraction_d", "sphere_d", "cylinder_d", "axis_deg", "instrument",
         "iop_mmhg", "infusion", "fill", "iridectomy_done",
     )
-    | {"withdrawn": _WITHDRAWN}
+    | {"conditions": Words("conditions"), "withdrawn": _WITHDRAWN}
 )
 
 _LOG_ENTRY: Final = Group(
