@@ -1,0 +1,24 @@
+// Answers a file of requests, one JSON text a line, with the built app's own Python:
+// node handle.mjs DIST REQUESTS ANSWERS
+import { readFileSync, writeFileSync } from "node:fs";
+import { join, resolve } from "node:path";
+import { pathToFileURL } from "node:url";
+
+const [dist, requests, answers] = process.argv.slice(2);
+const folder = join(resolve(dist), "pyodide");
+const { loadPyodide } = await import(pathToFileURL(join(folder, "pyodide.mjs")).href);
+const pyodide = await loadPyodide({
+  indexURL: folder,
+  stdLibURL: join(folder, "python_stdlib.zip"),
+  lockFileContents: readFileSync(join(folder, "pyodide-lock.json"), "utf8"),
+  packageBaseUrl: folder,
+  enableRunUntilComplete: false,
+});
+await pyodide.loadPackage("numpy", { messageCallback: () => {} });
+pyodide.FS.mkdirTree("/core");
+pyodide.FS.writeFile("/core/pycore.zip", readFileSync(join(resolve(dist), "core", "pycore.zip")));
+const handle = pyodide.runPython(
+  'import sys; sys.path.insert(0, "/core/pycore.zip")\nfrom pycore.api import handle\nhandle',
+);
+const lines = readFileSync(requests, "utf8").split("\n").filter((line) => line);
+writeFileSync(answers, lines.map((line) => `${handle(line)}\n`).join(""));
