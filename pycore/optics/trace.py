@@ -16,14 +16,13 @@ Refraction, two definitions:
 
 - **Real ray** (the one shown): least RMS wavefront over the pupil, at the corneal vertex
   ``M = -4 sqrt3 c(2,0) / r^2``, ``J0 = -2 sqrt6 c(2,2) / r^2``, ``J45 = -2 sqrt6 c(2,-2) / r^2``.
-- **Paraxial**: the same with a :data:`PARAXIAL_PUPIL_MM` pupil, the wavefront's curvature on the
-  chief ray.
+- **Paraxial** (answered beside it): the wavefront's curvature on the chief ray, in
+  :mod:`pycore.optics.chief_ray`.
 
-Both are moved to the spectacle plane meridian by meridian. Because a spherical lens has
-spherical aberration the real-ray refraction of the *centred* eye differs from the paraxial one
-by tenths of a dioptre; that cancels in the difference, so only what the pose **adds** to the
-centred lens is shown: the difference of the two power vectors, as a minus cylinder in TABO.
-Tilt and decentration are traced together; their separate effects do not add.
+Because a spherical lens has spherical aberration the real-ray refraction of the *centred* eye
+differs from the paraxial one by tenths of a dioptre; that cancels in the difference, so only what
+the pose **adds** to the centred lens is shown (:mod:`pycore.optics.induced`). Tilt and
+decentration are traced together; their separate effects do not add.
 
 Limits: one wavelength, round cornea, plane retina, no angle kappa, no vignetting by iris or optic
 edge, spherical equiconvex lens (see :mod:`pycore.optics.thick_eye`). Checked by
@@ -42,12 +41,13 @@ from typing import Any, Final
 from pycore.errors import NumpyNotReady, OpticsError
 from pycore.optics import zernike
 from pycore.optics.conic import Conic, normal, ray_coefficients
+from pycore.optics.induced import Induced, at_spectacle_plane, difference
 from pycore.optics.paraxial import AIR_INDEX
-from pycore.optics.pose import CENTRED, Pose, rotation, shift_mm
-from pycore.optics.refraction import PowerVector, from_power_vector
-from pycore.optics.thick_eye import CORNEA_INDEX, ThickEye
-from pycore.optics.vergence import to_spectacle_plane_d
-from pycore.units import AQUEOUS_INDEX, STANDARD_VERTEX_MM
+from pycore.optics.placed import Placed, placed_surfaces, turned_round
+from pycore.optics.pose import CENTRED, Pose
+from pycore.optics.refraction import PowerVector
+from pycore.optics.thick_eye import ThickEye
+from pycore.units import STANDARD_VERTEX_MM
 
 try:
     import numpy as np
@@ -60,8 +60,6 @@ Array = Any
 RINGS: Final = 11
 #: Highest Zernike order fitted; 45 modes.
 ORDER: Final = 8
-#: Pupil of the paraxial definition: small enough that the fourth-order term is below 0.001 D.
-PARAXIAL_PUPIL_MM: Final = 0.1
 #: Most steps that bring each ray to its wanted place in the pupil, and how near is near enough,
 #: as a share of the pupil's radius; the fit uses the true places.
 AIM_STEPS: Final = 40
@@ -77,46 +75,28 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
-class Induced:
-    """What a pose adds to the centred lens: minus cylinder, TABO axis, spectacle plane.
-
-    ``shift_d`` is the change of spherical equivalent, ``coma_um`` the posed eye's third-order
-    coma over the pupil (the centred eye has none).
-    """
-
-    sphere_d: float
-    cylinder_d: float
-    axis_deg: float
-    shift_d: float
-    coma_um: float
-
-
-@dataclass(frozen=True, slots=True)
 class _Surface:
-    """A placed surface: local = turn^T (global - pivot - shift) + pivot - vertex."""
+    """A placed surface with its matrix and vectors as arrays."""
 
     shape: Conic
     index_before: float
     index_after: float
     turn: Array
-    pivot: Array
     origin: Array
-    vertex: Array
+    offset: Array
 
 
-def induced(eye: ThickEye, pose: Pose, *, pupil_mm: float, vertex_mm: float = STANDARD_VERTEX_MM) -> Induced:
-    """Sphere, cylinder and coma that ``pose`` adds to the centred lens, by real rays.
+def induced(
+    eye: ThickEye, pose: Pose, *, pupil_mm: float, vertex_mm: float = STANDARD_VERTEX_MM
+) -> tuple[Induced, float]:
+    """Refraction that ``pose`` adds to the centred lens, and the posed eye's coma (um RMS).
 
-    Raises :class:`OpticsError` when rays miss a surface or a refraction has no spectacle plane.
+    The centred eye has no coma. Raises :class:`OpticsError` when rays miss a surface or a
+    refraction has no spectacle plane.
     """
     posed = refraction(eye, pose, pupil_mm=pupil_mm, vertex_mm=vertex_mm)
     centred = refraction(eye, CENTRED, pupil_mm=pupil_mm, vertex_mm=vertex_mm)
-    return _difference(posed, centred)
-
-
-def induced_paraxial(eye: ThickEye, pose: Pose, *, vertex_mm: float = STANDARD_VERTEX_MM) -> Induced:
-    """As :func:`induced`, from the wavefront's curvature on the chief ray."""
-    return induced(eye, pose, pupil_mm=PARAXIAL_PUPIL_MM, vertex_mm=vertex_mm)
+    return difference(posed.correction, centred.correction), posed.coma_um
 
 
 def refraction(
@@ -127,7 +107,7 @@ def refraction(
     Each principal meridian is moved on its own, ``Rs = Rc / (1 + V Rc / 1000)``.
     """
     seen = corneal_refraction(eye, pose, pupil_mm=pupil_mm)
-    return Measured(_at_spectacle_plane(seen.correction, vertex_mm), seen.coma_um)
+    return Measured(at_spectacle_plane(seen.correction, vertex_mm), seen.coma_um)
 
 
 def corneal_refraction(eye: ThickEye, pose: Pose, *, pupil_mm: float) -> Measured:
@@ -151,11 +131,10 @@ def corneal_refraction(eye: ThickEye, pose: Pose, *, pupil_mm: float) -> Measure
 
 def wavefront_um(eye: ThickEye, pose: Pose, *, pupil_mm: float, rings: int = RINGS) -> Array:
     """OSA coefficients (um RMS) of the outgoing wavefront over ``pupil_mm`` at the cornea."""
-    surfaces = _surfaces(eye, pose)
-    source = retinal_point_mm(eye, pose)
-    outward = [_reversed(surface) for surface in reversed(surfaces)]
-    landing, path = _aimed(outward, source, pupil_mm / 2.0 * _hexapolar(rings))
+    wanted = pupil_mm / 2.0 * _hexapolar(rings)
+    landing, path = _aimed(_outward(eye, pose), retinal_point_mm(eye, pose), wanted)
     basis = _zernike_basis(landing / (pupil_mm / 2.0))
+    path = path - path[0]  # piston only; keeps the rounding of 24 mm out of the fit
     return np.linalg.lstsq(basis, -1000.0 * path, rcond=None)[0]
 
 
@@ -181,54 +160,33 @@ def beam_at_lens_mm(eye: ThickEye, pose: Pose, *, pupil_mm: float) -> float:
     return float(np.max(np.hypot(local[0], local[1])))
 
 
-def _difference(posed: Measured, centred: Measured) -> Induced:
-    one, other = posed.correction, centred.correction
-    added = PowerVector(one.m_d - other.m_d, one.j0_d - other.j0_d, one.j45_d - other.j45_d)
-    form = from_power_vector(added)
-    return Induced(form.sphere_d, form.cylinder_d, form.axis_deg, added.m_d, posed.coma_um)
-
-
-def _at_spectacle_plane(correction: PowerVector, vertex_mm: float) -> PowerVector:
-    half = math.hypot(correction.j0_d, correction.j45_d)
-    weak = to_spectacle_plane_d(correction.m_d + half, vertex_mm, field="lens_power_d")
-    strong = to_spectacle_plane_d(correction.m_d - half, vertex_mm, field="lens_power_d")
-    scale = (weak - strong) / (2.0 * half) if half > 0.0 else 0.0
-    return PowerVector((weak + strong) / 2.0, correction.j0_d * scale, correction.j45_d * scale)
-
-
 def _surfaces(eye: ThickEye, pose: Pose) -> list[_Surface]:
     """The four surfaces in the order light meets them."""
-    still, none = np.eye(3), np.zeros((3, 1))
-    turn, shift = np.array(rotation(pose)), np.array(shift_mm(pose)).reshape(3, 1)
-    pivot = _on_axis(eye.lens_centre_mm)
-    back = eye.lens_front_mm + eye.lens.thickness_mm
-    fluid, lens = AQUEOUS_INDEX, eye.lens.index
-    cornea, implant = eye.cornea, eye.lens
-    return [
-        _Surface(cornea.anterior, AIR_INDEX, CORNEA_INDEX, still, none, none, none),
-        _Surface(cornea.posterior, CORNEA_INDEX, fluid, still, none, none, _on_axis(cornea.thickness_mm)),
-        _Surface(implant.front, fluid, lens, turn, pivot, pivot + shift, _on_axis(eye.lens_front_mm)),
-        _Surface(implant.back, lens, fluid, turn, pivot, pivot + shift, _on_axis(back)),
-    ]
+    return [_prepared(placed) for placed in placed_surfaces(eye, pose)]
 
 
-def _on_axis(z_mm: float) -> Array:
-    return np.array([[0.0], [0.0], [z_mm]])
+def _outward(eye: ThickEye, pose: Pose) -> list[_Surface]:
+    """The four surfaces for light from the retina."""
+    return [_prepared(turned_round(placed)) for placed in reversed(placed_surfaces(eye, pose))]
 
 
-def _reversed(surface: _Surface) -> _Surface:
+def _prepared(placed: Placed) -> _Surface:
     return _Surface(
-        surface.shape, surface.index_after, surface.index_before,
-        surface.turn, surface.pivot, surface.origin, surface.vertex,
-    )  # fmt: skip
+        placed.shape,
+        placed.index_before,
+        placed.index_after,
+        np.array(placed.turn),
+        np.array(placed.origin).reshape(3, 1),
+        np.array(placed.offset).reshape(3, 1),
+    )
 
 
 def _local(surface: _Surface, points: Array) -> Array:
-    return surface.turn.T @ (points - surface.origin) + surface.pivot - surface.vertex
+    return surface.turn.T @ (points - surface.origin) + surface.offset
 
 
 def _global(surface: _Surface, points: Array) -> Array:
-    return surface.turn @ (points - surface.pivot + surface.vertex) + surface.origin
+    return surface.turn @ (points - surface.offset) + surface.origin
 
 
 def _through(surfaces: Sequence[_Surface], points: Array, directions: Array) -> tuple[Array, Array, Array]:
