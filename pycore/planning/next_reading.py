@@ -91,7 +91,8 @@ def _decide(
     pool = fresh if one_placement and fresh else gains
     if not pool:
         return NextReading("none", "anywhere", None, 0.0)
-    (place, outside), (_, chance) = max(pool.items(), key=lambda entry: entry[1][0])
+    # Rounded, so that equal gains keep the order of the places on every machine.
+    (place, outside), (_, chance) = max(pool.items(), key=lambda entry: round(entry[1][0], 9))
     if chance >= ENOUGH_CHANCE or (one_placement and fresh):
         return NextReading("read", place, outside, chance)
     advised = ("advised", advice.option.outside_mm)
