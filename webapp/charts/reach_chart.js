@@ -9,7 +9,7 @@ import { figures, percent, signed } from "../elements/format.js";
 /** @typedef {{outside_mm: number, mean_d: number, sd_d: number}} ReachEnd */
 /**
  * @typedef {{lens_power_d: number, mean_d: number, sd_d: number, low80_d: number, high80_d: number,
- *   within_050: number, reach: ReachEnd[], chosen?: boolean}} LensOutcome
+ *   within_050: number, titrated_within_050: number, reach: ReachEnd[], chosen?: boolean}} LensOutcome
  */
 
 const WIDE = 1000;
@@ -87,7 +87,7 @@ export class ReachChart extends LitElement {
       @click=${() => this.pick(lens)}>
       <span>${power}${lens.chosen ? " ✓" : ""}</span>
       ${bar(lens, this.target, linear(domain, [0, WIDE]))}
-      <span>${percent(lens.within_050)}</span>
+      <span>${percent(lens.titrated_within_050)}</span>
     </button>`;
   }
 
@@ -97,7 +97,7 @@ export class ReachChart extends LitElement {
     const reach = ends ? `, reach ${ends}` : "";
     const expected = signed(lens.mean_d, "refraction_d");
     return `${power}${lens.chosen ? ", chosen" : ""}: expected ${expected}${reach}, `
-      + `chance within 0.50 D ${percent(lens.within_050)}`;
+      + `chance within 0.50 D after titration ${percent(lens.titrated_within_050)}`;
   }
 
   /** @param {LensOutcome} lens */

@@ -19,6 +19,7 @@ export const planStyles = css`
   .actions { display: flex; flex-wrap: wrap; justify-content: space-between; align-items: center; gap: var(--gap-2); margin-block-start: var(--gap-3); }
   tr.base > * { font-weight: 700; color: var(--ink); }
   tr.base small { padding: 0 0.4em; border: 1px solid currentColor; border-radius: var(--round-small); }
+  td.why { text-align: start; font-size: var(--text-small); }
   .budget { list-style: none; padding: 0; display: grid; gap: var(--gap-2); }
   .budget li { display: grid; grid-template-columns: minmax(0, 1fr) auto 3.4em; gap: 0 var(--gap-3); align-items: baseline; }
   .budget .share { text-align: end; grid-column: 3; grid-row: 1; }

@@ -13,7 +13,7 @@ import { eyeCard, measurementCard } from "./eye_cards.js";
 import { findingsList } from "./findings.js";
 import { readBackFor } from "./read_back_for.js";
 import { planStyles } from "./plan_styles.js";
-import { planResult } from "./result.js";
+import { missingList, planResult } from "./result.js";
 import { fixationCard, lensCard, targetCard } from "./surgery_cards.js";
 
 /** @typedef {import("./result.js").PlanAnswer} PlanAnswer */
@@ -64,7 +64,7 @@ export class PlanView extends LitElement {
     if (!this.case) return nothing;
     return html`<div class="stack">
       ${eyeCard(this)} ${measurementCard(this)} ${lensCard(this)} ${targetCard(this)}
-      ${fixationCard(this, this.plan.value?.entries ?? null)}
+      ${fixationCard(this, this.plan.value?.clocks ?? null)}
       <gl-card heading="Findings">
         ${withState(this.check, () => findingsList(this.check.value.findings, (path) => this.goTo(path)))}
       </gl-card>
@@ -84,9 +84,7 @@ export class PlanView extends LitElement {
 
   readBack() {
     const plan = /** @type {PlanAnswer | null} */ (this.plan.value);
-    if (!plan?.ready || !plan.readback || !plan.chosen) {
-      return html`<p>The read-back opens when the plan is complete.</p>`;
-    }
+    if (!plan?.ready || !plan.readback) return this.unready(plan);
     const done = readBackFor(this.case, plan.readback.fingerprint);
     if (done && !this.plan.stale) return html`<gl-banner kind="done">Read back by two people, ${when(done.at)}.
       It must be repeated if the plan changes.</gl-banner>`;
@@ -97,6 +95,12 @@ export class PlanView extends LitElement {
         Theatre opens when every line is confirmed.</p>`}
       <gl-read-back kind="plan" identifiers .lines=${plan.readback.lines} .fingerprint=${plan.readback.fingerprint}
         .blocked=${this.plan.stale}></gl-read-back>`;
+  }
+
+  /** @param {PlanAnswer | null} plan */
+  unready(plan) {
+    return html`<p>The read-back opens when the plan is complete.</p>
+      ${plan?.missing?.length ? missingList(plan.missing, (path) => this.goTo(path)) : nothing}`;
   }
 
   /**

@@ -11,11 +11,12 @@ import { cautions } from "../stage/status.js";
  * @property {boolean} ready
  * @property {Array<{path: string, message: string}>} missing
  * @property {string} base
- * @property {Record<string, {power_d: number | null, lens_position_mm: number | null, refraction_d: number | null}>} formulas
+ * @property {Record<string, {power_d: number | null, lens_position_mm: number | null, refraction_d: number | null, why_not?: string | null}>} formulas
  * @property {LensOutcome[]} lenses
  * @property {(LensOutcome & {within_025: number, within_100: number}) | null} chosen
  * @property {Array<{name: string, label: string, sd_d: number, share: number}>} budget
- * @property {{a: {clock: string}, b: {clock: string}, outer_chord_mm?: number, symmetric?: boolean} | null} entries
+ * @property {{a: string, b: string} | null} clocks
+ * @property {{outer_chord_mm?: number, symmetric?: boolean} | null} entries
  * @property {number | null} expected_outside_mm
  * @property {Array<{code: string, field: string | null, message: string}>} cautions
  * @property {{lines: Array<{label: string, value: string}>, fingerprint: string} | null} readback
@@ -26,12 +27,12 @@ import { cautions } from "../stage/status.js";
  * @param {{target: number | null, selected: number | null, select: (power: number | null) => void, goTo: (path: string) => void}} ui
  */
 export function planResult(view, plan, ui) {
-  if (!plan.ready) return missingList(plan, ui.goTo);
+  if (!plan.ready) return html`<p>The plan needs:</p>${missingList(plan.missing, ui.goTo)}${cautions(plan.cautions, ui.goTo)}`;
   const shown = plan.lenses.find((lens) => lens.lens_power_d === ui.selected) ?? null;
   return html`<div class="stack">
     ${plan.chosen ? chosenLens(plan.chosen, ui.target, plan.base) : html`<p>No lens power entered yet: choose one below.</p>`}
     <section><h3>What each lens could still reach</h3>
-      <p class="hint">Tap a lens for its numbers. Right: chance of ending within 0.50 D of target without titration.</p>
+      <p class="hint">Tap a lens for its numbers. Right: chance of ending within 0.50 D of target after titration.</p>
       <gl-reach-chart .lenses=${plan.lenses} .target=${ui.target} .selected=${ui.selected}
         @pick=${(/** @type {CustomEvent} */ event) => ui.select(event.detail.lens.lens_power_d)}></gl-reach-chart>
       ${shown ? lensDetail(view, shown, ui) : nothing}
@@ -41,13 +42,11 @@ export function planResult(view, plan, ui) {
   </div>`;
 }
 
-/** @param {PlanAnswer} plan @param {(path: string) => void} goTo */
-function missingList(plan, goTo) {
-  return html`<p>The plan needs:</p>
-    <ul class="findings">${(plan.missing ?? []).map((item) => html`<li>
-      <button type="button" class="finding missing" data-path=${item.path} @click=${() => goTo(item.path)}>
-        <strong>○ Missing</strong><span>${item.message}</span></button></li>`)}</ul>
-    ${cautions(plan.cautions, goTo)}`;
+/** @param {PlanAnswer["missing"]} missing @param {(path: string) => void} goTo */
+export function missingList(missing, goTo) {
+  return html`<ul class="findings">${missing.map((item) => html`<li>
+    <button type="button" class="finding missing" data-path=${item.path} @click=${() => goTo(item.path)}>
+      <strong>○ Missing</strong><span>${item.message}</span></button></li>`)}</ul>`;
 }
 
 /** @param {LensOutcome & {within_025: number, within_100: number}} lens @param {number | null} target @param {string} base */
@@ -67,6 +66,7 @@ function chances(lens) {
     value === undefined ? nothing : html`<dt>Chance within ${word}</dt><dd>${percent(value)}</dd>`;
   return html`<dl class="facts">
     ${item("0.25 D", lens.within_025)} ${item("0.50 D", lens.within_050)} ${item("1.00 D", lens.within_100)}
+    ${item("0.50 D after titration", lens.titrated_within_050)}
   </dl>`;
 }
 
@@ -81,7 +81,8 @@ function lensDetail(view, lens, ui) {
     <dl class="facts">
       <dt>Expected, 80 %</dt>
       <dd>${signed(lens.mean_d, "refraction_d")} (${range(lens.low80_d, lens.high80_d, "refraction_d")})</dd>
-      <dt>Chance within 0.50 D</dt><dd>${percent(lens.within_050)}</dd>
+      <dt>Within 0.50 D without titration</dt><dd>${percent(lens.within_050)}</dd>
+      <dt>Within 0.50 D after titration</dt><dd>${percent(lens.titrated_within_050)}</dd>
       ${lens.reach.map((end, index) => html`<dt>${index === 0 ? "Nothing cut" : "Drawn out"},
         ${plain(end.outside_mm, "outside_mm")} outside</dt><dd>${signed(end.mean_d, "refraction_d")}</dd>`)}
     </dl>
@@ -100,8 +101,8 @@ function formulaTable(plan) {
     <table><thead><tr><th scope="col">Formula</th><th scope="col">Power for target</th><th scope="col">With this lens</th></tr></thead>
       <tbody>${Object.entries(plan.formulas).map(([name, found]) => html`<tr class=${name === plan.base ? "base" : ""}>
         <th scope="row">${wordFor("formula", name)}${name === plan.base ? html` <small>base</small>` : nothing}</th>
-        <td>${found.power_d == null ? "–" : signed(found.power_d, { ...POWER })}</td>
-        <td>${signed(found.refraction_d, "refraction_d")}</td></tr>`)}
+        ${found.why_not ? html`<td colspan="2" class="why">${found.why_not}</td>`
+          : html`<td>${signed(found.power_d, POWER)}</td><td>${signed(found.refraction_d, "refraction_d")}</td>`}</tr>`)}
       </tbody></table>
     <p class="hint">The base formula is used for everything else on this page; the others are cross-checks and are not averaged.</p>
   </section>`;

@@ -1,5 +1,6 @@
 /** Input cards about the surgery: lens, target, fixation. */
 import { html } from "lit";
+import { hapticNames } from "../stage/clock.js";
 import { choice, flag, number } from "../stage/fields.js";
 import { valueAt } from "../stage/records.js";
 
@@ -38,14 +39,14 @@ export function targetCard(view) {
 
 /**
  * @param {Holder} view
- * @param {{a?: {clock?: string}, b?: {clock?: string}} | null} entries from the core's plan
+ * @param {{a: string, b: string} | null} clocks from the core's plan
  */
-export function fixationCard(view, entries) {
-  const [a, b] = [entries?.a?.clock, entries?.b?.clock];
+export function fixationCard(view, clocks) {
+  const { a, b } = hapticNames(clocks);
   return html`<gl-card heading="Fixation">
     <div class="fields">
       <div>${number(view, "plan.meridian_deg")}
-        ${a && b ? html`<p class="clocks">Haptics at <strong>${a}</strong> and <strong>${b}</strong></p>`
+        ${clocks ? html`<p class="clocks">Haptics at <strong>${a}</strong> and <strong>${b}</strong></p>`
           : html`<p class="hint">The clock hours appear here once the meridian is entered.</p>`}
       </div>
       ${choice(view, "plan.seat")}
@@ -60,14 +61,12 @@ export function fixationCard(view, entries) {
 /**
  * One quantity for each haptic, named by clock hour as soon as the core knows it.
  * @param {Holder} view @param {"entry" | "tunnel"} name
- * @param {string | undefined} a @param {string | undefined} b
+ * @param {string} a @param {string} b
  */
 function sides(view, name, a, b) {
   const word = name === "entry" ? "Entry" : "Tunnel";
-  const label = (/** @type {string | undefined} */ clock, /** @type {string} */ rank) =>
-    `${word} ${clock ?? `${rank} haptic`}`;
   return html`<div class="pairs">
-    ${number(view, `plan.${name}_a_mm`, { field: `${name}_mm`, label: label(a, "first") })}
-    ${number(view, `plan.${name}_b_mm`, { field: `${name}_mm`, label: label(b, "second") })}
+    ${number(view, `plan.${name}_a_mm`, { field: `${name}_mm`, label: `${word}, ${a}` })}
+    ${number(view, `plan.${name}_b_mm`, { field: `${name}_mm`, label: `${word}, ${b}` })}
   </div>`;
 }

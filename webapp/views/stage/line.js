@@ -2,7 +2,6 @@
 import { LitElement, css, html } from "lit";
 import { fieldOf } from "../../elements/format.js";
 import { shared } from "../../elements/shared-style.js";
-import { commit } from "./records.js";
 
 export class TextLine extends LitElement {
   static properties = {
@@ -10,6 +9,7 @@ export class TextLine extends LitElement {
     path: { type: String },
     value: { attribute: false },
     draft: { attribute: false },
+    local: { type: Boolean },
   };
 
   static styles = [shared, css`
@@ -30,6 +30,8 @@ export class TextLine extends LitElement {
     this.value = null;
     /** @type {string | null} */
     this.draft = null;
+    /** Whether it belongs to an entry that is not stored yet. */
+    this.local = false;
   }
 
   render() {
@@ -49,14 +51,15 @@ export class TextLine extends LitElement {
   typed(event) {
     const { value } = /** @type {HTMLInputElement} */ (event.target);
     const text = value === (this.value ?? "") ? null : value;
-    const detail = { path: this.path, text };
+    const detail = { path: this.path, text, local: this.local };
     this.dispatchEvent(new CustomEvent("draft", { detail, bubbles: true, composed: true }));
   }
 
   /** @param {Event} event */
   enter(event) {
     const { value } = /** @type {HTMLInputElement} */ (event.target);
-    commit(this, this.path, value.trim() || null);
+    const detail = { path: this.path, value: value.trim() || null, local: this.local, saved: null };
+    this.dispatchEvent(new CustomEvent("commit", { detail, bubbles: true, composed: true }));
   }
 }
 

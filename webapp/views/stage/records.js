@@ -18,19 +18,31 @@ export function valueAt(record, path) {
 }
 
 /**
- * Asks the shell to store `value` at `path`.
+ * Asks the shell to store `value` at `path`; settles when it is on the disk or was refused.
  * @param {EventTarget} source @param {string} path @param {unknown} value
+ * @returns {Promise<unknown>}
  */
 export function commit(source, path, value) {
-  source.dispatchEvent(new CustomEvent("commit", { detail: { path, value }, bubbles: true, composed: true }));
+  return tell(source, "commit", { path, value });
 }
 
 /**
- * Asks the shell to append an entry to the list at `path`.
- * @param {EventTarget} source @param {string} path @param {Record<string, unknown>} entry
+ * Asks the shell to append an entry to the list at `path`; drafts that start with `clear` end with it.
+ * @param {EventTarget} source @param {string} path @param {Record<string, unknown>} entry @param {string} [clear]
+ * @returns {Promise<unknown>}
  */
-export function append(source, path, entry) {
-  source.dispatchEvent(new CustomEvent("append", { detail: { path, entry }, bubbles: true, composed: true }));
+export function append(source, path, entry, clear) {
+  return tell(source, "append", { path, entry, clear });
+}
+
+/**
+ * @param {EventTarget} source @param {string} name @param {Record<string, unknown>} detail
+ * @returns {Promise<unknown>}
+ */
+function tell(source, name, detail) {
+  const event = new CustomEvent(name, { detail: { ...detail, saved: null }, bubbles: true, composed: true });
+  source.dispatchEvent(event);
+  return Promise.resolve(event.detail.saved);
 }
 
 /**

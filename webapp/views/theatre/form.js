@@ -1,19 +1,7 @@
-/**
- * A reading being entered. It lives in the drafts of the eye until it is saved, so a call, a
- * locked screen or a flat battery loses nothing.
- */
+/** A reading being entered: what each screen still lacks, and the record it becomes. */
 import { stamp } from "../stage/records.js";
 
 /** @typedef {Record<string, number | string | boolean | null>} Form */
-
-export const READING = "new_reading";
-export const STEP = "new_step";
-
-/** Keys of a reading that are typed in, by the screen that asks for them. */
-const WHERE = ["length_basis", "outside_a_mm", "outside_b_mm", "moved"];
-const READ = ["instrument", "form", "refraction_d", "sphere_d", "cylinder_d", "axis_deg"];
-const EYE = ["iop_mmhg", "infusion", "fill", "iridectomy_done"];
-export const READING_KEYS = [...WHERE, ...READ, ...EYE];
 
 /**
  * What is still missing on a screen of the new reading, in words.
@@ -86,14 +74,4 @@ function nextPlacement(form, readings) {
   const last = readings.at(-1);
   if (!last) return 1;
   return form.moved === "no" ? last.placement : last.placement + 1;
-}
-
-/**
- * Entries of a form left over from before, read back from the drafts.
- * @param {Record<string, string> | null | undefined} drafts @param {string} prefix
- * @returns {Record<string, string>}
- */
-export function draftsOf(drafts, prefix) {
-  const own = Object.entries(drafts ?? {}).filter(([path]) => path.startsWith(`${prefix}.`));
-  return Object.fromEntries(own.map(([path, text]) => [path.slice(prefix.length + 1), text]));
 }

@@ -2,9 +2,8 @@
 import { html, nothing } from "lit";
 import { plain, when } from "../../elements/format.js";
 import { wordFor } from "../stage/fields.js";
-import { append, stamp } from "../stage/records.js";
-import { STEP } from "./form.js";
-import { localChoice, localNumber } from "./inputs.js";
+import { stamp } from "../stage/records.js";
+import { localChoice, localNumber } from "../stage/local_inputs.js";
 
 /** @typedef {import("./theatre_view.js").TheatreView} TheatreView */
 
@@ -25,22 +24,23 @@ export function logStep(view) {
 
 /** @param {TheatreView} view */
 function entryForm(view) {
-  const form = view.forms.new_step;
+  const form = view.entry.values;
   const field = LENGTHS[String(form.haptic_step)];
   const wrong = corrected(view);
   return html`<section class="entry" aria-label="New entry">
     ${wrong ? html`<gl-banner kind="info" heading="Correcting">${sentence(view, wrong)}. The old entry stays, struck through.
       <button type="button" class="link" @click=${() => view.correct(null)}>Do not correct</button></gl-banner>` : nothing}
-    ${localChoice(view, "haptic", { form: STEP, label: "Haptic", options: view.clocks })}
-    ${localChoice(view, "haptic_step", { form: STEP, label: "What was done" })}
-    ${field ? html`${localNumber(view, "length_mm", { form: STEP, field })}
-      ${localChoice(view, "basis", { form: STEP, label: "The length is", options: BASIS })}` : nothing}
-    <button type="button" class="main wide" ?disabled=${!complete(form)} @click=${() => save(view)}>
+    ${localChoice(view, view.entry, "haptic", { label: "Haptic", options: view.clocks })}
+    ${localChoice(view, view.entry, "haptic_step", { label: "What was done" })}
+    ${field ? html`${localNumber(view, view.entry, "length_mm", { field })}
+      ${localChoice(view, view.entry, "basis", { label: "The length is", options: BASIS })}` : nothing}
+    <button type="button" class="main wide" ?disabled=${!complete(form) || view.entry.saving} @click=${() => save(view)}>
       ${wrong ? "Save the correction" : "Add to the log"}</button>
+    ${view.entry.fault ? html`<gl-banner kind="stop">${view.entry.fault}</gl-banner>` : nothing}
   </section>`;
 }
 
-/** @param {import("./form.js").Form} form @returns {boolean} */
+/** @param {import("../stage/local_form.js").Values} form @returns {boolean} */
 function complete(form) {
   if (form.haptic == null || form.haptic_step == null) return false;
   return !(String(form.haptic_step) in LENGTHS) || (form.length_mm != null && form.basis != null);
@@ -48,9 +48,9 @@ function complete(form) {
 
 /** @param {TheatreView} view */
 function save(view) {
-  const form = view.forms.new_step;
+  const form = view.entry.values;
   const sized = String(form.haptic_step) in LENGTHS;
-  append(view, "haptic_log", {
+  view.logEntry({
     ...stamp(),
     haptic: form.haptic,
     haptic_step: form.haptic_step,
@@ -58,7 +58,6 @@ function save(view) {
     basis: sized ? form.basis : null,
     corrects: view.correcting,
   });
-  view.clearForm(STEP);
 }
 
 /** @param {TheatreView} view */

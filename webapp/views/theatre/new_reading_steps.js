@@ -1,7 +1,7 @@
 /** The three screens of a new reading: where, what, and the eye during it. */
 import { html, nothing } from "lit";
 import { plain } from "../../elements/format.js";
-import { localChoice, localFlag, localNumber } from "./inputs.js";
+import { localChoice, localFlag, localNumber } from "../stage/local_inputs.js";
 import { lacking } from "./form.js";
 
 /** @typedef {import("./theatre_view.js").TheatreView} TheatreView */
@@ -11,15 +11,15 @@ const WRITTEN = { equivalent: "Spherical equivalent", cylinder: "Sphere and cyli
 
 /** @param {TheatreView} view */
 export function whereStep(view) {
-  const form = view.forms.new_reading;
+  const form = view.reading.values;
   const { a, b } = view.clocks;
   return html`
-    ${view.isFirst ? nothing : localChoice(view, "moved", { label: "Since the last reading", options: MOVED,
+    ${view.isFirst ? nothing : localChoice(view, view.reading, "moved", { label: "Since the last reading", options: MOVED,
       hint: "Pulling one haptic draws the other in: after any move measure both again." })}
-    ${localChoice(view, "length_basis")}
+    ${localChoice(view, view.reading, "length_basis")}
     ${form.length_basis === "measured" ? html`<div class="pairs">
-        ${localNumber(view, "outside_a_mm", { field: "outside_now_mm", label: `Outside now, ${a}` })}
-        ${localNumber(view, "outside_b_mm", { field: "outside_now_mm", label: `Outside now, ${b}` })}
+        ${localNumber(view, view.reading, "outside_a_mm", { field: "outside_now_mm", label: `Outside now, ${a}` })}
+        ${localNumber(view, view.reading, "outside_b_mm", { field: "outside_now_mm", label: `Outside now, ${b}` })}
       </div><p class="hint">Along the haptic, from the scleral opening to the tip, to half a millimetre.</p>` : nothing}
     ${form.length_basis && form.length_basis !== "measured"
       ? html`<gl-banner kind="caution">The length is then assumed, not measured: the advice is less sure.</gl-banner>` : nothing}
@@ -36,13 +36,13 @@ function removedNote(view) {
 
 /** @param {TheatreView} view */
 export function valueStep(view) {
-  const form = view.forms.new_reading;
+  const form = view.reading.values;
   return html`
-    ${localChoice(view, "instrument")}
-    ${localChoice(view, "form", { label: "Written as", options: WRITTEN })}
-    ${form.form === "equivalent" ? localNumber(view, "refraction_d", { label: "Spherical equivalent" }) : nothing}
+    ${localChoice(view, view.reading, "instrument")}
+    ${localChoice(view, view.reading, "form", { label: "Written as", options: WRITTEN })}
+    ${form.form === "equivalent" ? localNumber(view, view.reading, "refraction_d", { label: "Spherical equivalent" }) : nothing}
     ${form.form === "cylinder" ? html`
-      ${localNumber(view, "sphere_d")} ${localNumber(view, "cylinder_d")} ${localNumber(view, "axis_deg")}
+      ${localNumber(view, view.reading, "sphere_d")} ${localNumber(view, view.reading, "cylinder_d")} ${localNumber(view, view.reading, "axis_deg")}
       <p class="hint">Minus-cylinder form.</p>` : nothing}
     ${todo(view, "reading")}`;
 }
@@ -50,13 +50,13 @@ export function valueStep(view) {
 /** @param {TheatreView} view */
 export function eyeStep(view) {
   return html`
-    ${localNumber(view, "iop_mmhg")} ${localChoice(view, "infusion")} ${localChoice(view, "fill")}
-    ${localFlag(view, "iridectomy_done")} ${todo(view, "eye")}
-    ${view.formError ? html`<gl-banner kind="stop">${view.formError}</gl-banner>` : nothing}`;
+    ${localNumber(view, view.reading, "iop_mmhg")} ${localChoice(view, view.reading, "infusion")} ${localChoice(view, view.reading, "fill")}
+    ${localFlag(view, view.reading, "iridectomy_done")} ${todo(view, "eye")}
+    ${view.reading.fault ? html`<gl-banner kind="stop">${view.reading.fault}</gl-banner>` : nothing}`;
 }
 
 /** @param {TheatreView} view @param {string} step */
 function todo(view, step) {
-  const left = lacking(view.forms.new_reading, step, view.isFirst);
+  const left = lacking(view.reading.values, step, view.isFirst);
   return left.length === 0 ? nothing : html`<p class="hint" role="status">Still to enter: ${left.join(", ")}.</p>`;
 }

@@ -5,13 +5,15 @@ import "../../charts/titration_chart.js";
 import "../stage/read_back.js";
 import "./hand_over.js";
 import { activeField, keypadLink } from "../../elements/keypad-link.js";
+import { hapticNames } from "../stage/clock.js";
 import { LiveAnswer } from "../stage/live_answer.js";
-import { append, commit, keep, kept, stamp } from "../stage/records.js";
+import { LocalForm } from "../stage/local_form.js";
+import { commit, keep, kept, stamp } from "../stage/records.js";
 import { stageStyles } from "../stage/styles.js";
 import { adviceStep, chartStep } from "./advice_steps.js";
 import { conditionsStep } from "./conditions_step.js";
 import { cutStep } from "./cut_step.js";
-import { READING, READING_KEYS, STEP, asReading, lacking } from "./form.js";
+import { asReading, lacking } from "./form.js";
 import { gateStep } from "./gate_step.js";
 import { logStep } from "./log_step.js";
 import { eyeStep, valueStep, whereStep } from "./new_reading_steps.js";
@@ -20,7 +22,6 @@ import { TITLES, after, before, isStep } from "./steps.js";
 import { theatreStyles } from "./theatre_styles.js";
 
 /** @typedef {import("./steps.js").StepName} StepName */
-/** @typedef {import("./form.js").Form} Form */
 
 /** @type {Record<StepName, (view: TheatreView) => unknown>} */
 const SCREENS = {
@@ -44,14 +45,13 @@ export class TheatreView extends LitElement {
     this.drafts = null;
     /** @type {StepName | null} */
     this.step = null;
-    /** @type {Record<string, Form>} */
-    this.forms = { [READING]: {}, [STEP]: {} };
+    this.reading = new LocalForm(this, "new_reading");
+    this.entry = new LocalForm(this, "new_step");
     /** @type {string[]} */
     this.conditions = [];
     this.allReadings = false;
     this.neighbours = false;
     this.handingOver = false;
-    this.formError = "";
     /** @type {string | null} */
     this.withdrawing = null;
     /** @type {string | null} */
@@ -89,12 +89,13 @@ export class TheatreView extends LitElement {
     this.step = isStep(place) ? place : "gate";
     const conditions = kept(this.drafts, CONDITIONS_DRAFT);
     if (Array.isArray(conditions)) this.conditions = conditions;
+    this.reading.restore();
+    this.entry.restore();
   }
 
   /** The haptics' names. @returns {{a: string, b: string}} */
   get clocks() {
-    const { a, b } = this.theatre.value?.clocks ?? {};
-    return { a: a ?? "first haptic", b: b ?? "second haptic" };
+    return hapticNames(this.theatre.value?.clocks);
   }
 
   /** @returns {{a: number | null, b: number | null}} */
@@ -135,11 +136,11 @@ export class TheatreView extends LitElement {
   /** @param {StepName} step @returns {boolean} */
   mayLeave(step) {
     if (step === "gate") return this.theatre.value !== null && !this.theatre.value.blocked && !this.theatre.stale;
-    return lacking(this.forms[READING], step, this.isFirst).length === 0;
+    return lacking(this.reading.values, step, this.isFirst).length === 0;
   }
 
   get canSave() {
-    const complete = ["where", "reading", "eye"].every((step) => lacking(this.forms[READING], step, this.isFirst).length === 0);
+    const complete = ["where", "reading", "eye"].every((step) => lacking(this.reading.values, step, this.isFirst).length === 0);
     return complete && this.removed.a !== null && this.removed.b !== null && !this.theatre.stale;
   }
 
@@ -147,7 +148,6 @@ export class TheatreView extends LitElement {
   go(step) {
     if (step === "where" && this.step === "readings") this.prefill();
     this.step = step;
-    this.formError = "";
     keep(this, SCREEN_DRAFT, step);
     this.requestUpdate();
     this.scrollIntoView({ block: "start" });
@@ -158,7 +158,7 @@ export class TheatreView extends LitElement {
     const last = this.case?.readings?.at(-1);
     if (!last) return;
     const { instrument, infusion, fill, iridectomy_done } = last;
-    this.forms[READING] = { instrument, infusion, fill, iridectomy_done, ...this.forms[READING] };
+    this.reading.set({ instrument, infusion, fill, iridectomy_done, ...this.reading.values });
   }
 
   /** @param {string} key @param {boolean} on */
@@ -168,33 +168,35 @@ export class TheatreView extends LitElement {
     this.requestUpdate();
   }
 
-  /** Takes what was entered into one of the forms. @param {CustomEvent} event */
+  /** @param {CustomEvent} event */
   entered({ detail }) {
-    if (!detail.local) return;
-    const [form, key] = detail.path.split(".");
-    if (form === "withdraw") this.withdrawReason = detail.value;
-    else if (this.forms[form]) this.forms[form] = { ...this.forms[form], [key]: detail.value };
+    if (detail.local && detail.path === "withdraw.reason") this.withdrawReason = detail.value;
+    if (detail.local && detail.path === "new_reading.moved" && detail.value === "no") this.sameLengths();
     this.requestUpdate();
   }
 
-  saveReading() {
+  /** Nothing moved: the lengths are those of the last reading, shown and still open to change. */
+  sameLengths() {
+    const last = this.case?.readings?.at(-1);
+    if (!last) return;
+    const { length_basis, outside_a_mm, outside_b_mm } = last;
+    this.reading.set({ length_basis, outside_a_mm, outside_b_mm });
+  }
+
+  async saveReading() {
     const { a, b } = this.removed;
     if (a === null || b === null) return;
     const readings = this.case?.readings ?? [];
-    append(this, "readings", asReading(this.forms[READING], { removed: { a, b }, readings, conditions: this.conditions }));
-    this.clearForm(READING);
+    const entry = asReading(this.reading.values, { removed: { a, b }, readings, conditions: this.conditions });
+    if (!(await this.reading.save("readings", entry))) return;
     this.conditions = [];
     keep(this, CONDITIONS_DRAFT, null);
     this.go("readings");
   }
 
-  /** Empties a form and forgets its drafts. @param {string} form */
-  clearForm(form) {
-    const keys = form === READING ? READING_KEYS : Object.keys(this.forms[form]);
-    for (const key of keys) keep(this, `${form}.${key}`, null);
-    this.forms[form] = {};
-    this.correcting = null;
-    this.requestUpdate();
+  /** @param {Record<string, unknown>} entry */
+  async logEntry(entry) {
+    if (await this.entry.save("haptic_log", entry)) this.correcting = null;
   }
 
   /** @param {string | null} id */
@@ -206,8 +208,7 @@ export class TheatreView extends LitElement {
 
   /** @param {string} id */
   withdraw(id) {
-    const index = this.case?.readings.findIndex((/** @type {any} */ reading) => reading.id === id);
-    commit(this, `readings[${index}].withdrawn`, { at: stamp().at, reason: this.withdrawReason });
+    commit(this, `readings.${id}.withdrawn`, { at: stamp().at, reason: this.withdrawReason });
     this.startWithdrawing(null);
   }
 
@@ -215,7 +216,7 @@ export class TheatreView extends LitElement {
   correct(id) {
     const entry = this.case?.haptic_log.find((/** @type {any} */ one) => one.id === id);
     this.correcting = id;
-    if (entry) this.forms[STEP] = { haptic: entry.haptic, haptic_step: entry.haptic_step };
+    if (entry) this.entry.set({ haptic: entry.haptic, haptic_step: entry.haptic_step });
     this.requestUpdate();
     this.scrollIntoView({ block: "start" });
   }

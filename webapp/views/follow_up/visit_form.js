@@ -1,0 +1,117 @@
+/** Adding a visit: refraction as it was written down, acuity, IOP, complications. */
+import { html, nothing } from "lit";
+import { anyText, fieldOf, plain, signed } from "../../elements/format.js";
+import { localChoice, localLine, localNumber } from "../stage/local_inputs.js";
+import { stamp } from "../stage/records.js";
+
+/** @typedef {import("./follow_up_view.js").FollowUpView} FollowUpView */
+
+/** @param {FollowUpView} view */
+export function visitForm(view) {
+  const { visit } = view;
+  const left = lacking(view);
+  return html`<gl-card heading="Add a visit">
+    <div class="fields">
+      ${localLine(view, visit, "on")}
+      ${localChoice(view, visit, "refraction_method")}
+      <div class="pairs">
+        ${localNumber(view, visit, "sphere_d")}
+        ${localNumber(view, visit, "cylinder_d", { field: "cylinder_entered_d" })}
+      </div>
+      <div class="pairs">
+        ${localNumber(view, visit, "axis_deg")}
+        ${localNumber(view, visit, "vertex_mm", { hint: "12 mm is used if left empty." })}
+      </div>
+      ${bothForms(view)}
+      <div class="pairs">${localNumber(view, visit, "udva_logmar")} ${localNumber(view, visit, "cdva_logmar")}</div>
+      ${localNumber(view, visit, "iop_mmhg")}
+    </div>
+    ${complications(view)}
+    ${left.length ? html`<p class="hint" role="status">Still to enter: ${left.join(", ")}.</p>` : nothing}
+    ${visit.fault ? html`<gl-banner kind="stop">${visit.fault}</gl-banner>` : nothing}
+    <button type="button" class="main wide" ?disabled=${left.length > 0 || visit.saving} @click=${() => save(view)}>Save visit</button>
+  </gl-card>`;
+}
+
+/** @param {FollowUpView} view @returns {string[]} */
+function lacking(view) {
+  const { values } = view.visit;
+  const written = hasRefraction(values);
+  return [
+    ...(values.on ? [] : ["date"]),
+    ...(written && values.sphere_d == null ? ["sphere"] : []),
+    ...(values.cylinder_d && values.axis_deg == null ? ["axis"] : []),
+    ...(written && !values.refraction_method ? ["how it was refracted"] : []),
+    ...(written && values.sphere_d != null && !view.minusForm ? ["the refraction in minus form (being calculated)"] : []),
+    ...(values.looked == null ? ["complications: any or none"] : []),
+    ...(values.looked === "some" && !values.complications?.length ? ["which complications"] : []),
+  ];
+}
+
+/** @param {import("../stage/local_form.js").Values} values @returns {boolean} */
+function hasRefraction(values) {
+  return values.sphere_d != null || values.cylinder_d != null;
+}
+
+/** Both forms as the core gives them, so that a wrong notation is seen. @param {FollowUpView} view */
+function bothForms(view) {
+  const { refraction } = view;
+  if (refraction.failure && hasRefraction(view.visit.values)) {
+    return html`<gl-banner kind="caution">${refraction.failure.message}</gl-banner>`;
+  }
+  if (!view.minusForm) return nothing;
+  const { minus, plus, se_12_d } = refraction.value;
+  return html`<dl class="facts" data-role="both-forms">
+    <dt>Minus-cylinder form</dt><dd>${written(minus)}</dd>
+    <dt>Plus-cylinder form</dt><dd>${written(plus)}</dd>
+    <dt>Spherical equivalent at 12 mm</dt><dd>${signed(se_12_d, "refraction_d")}</dd>
+  </dl>`;
+}
+
+/** @param {{sphere_d: number, cylinder_d: number, axis_deg: number}} found @returns {string} */
+export function written({ sphere_d, cylinder_d, axis_deg }) {
+  return `${signed(sphere_d, "sphere_d")} / ${signed(cylinder_d, "cylinder_d")} × ${plain(axis_deg, "axis_deg")}`;
+}
+
+const LOOKED = { none: "Looked, none", some: "Yes" };
+
+/** @param {FollowUpView} view */
+function complications(view) {
+  const { visit } = view;
+  const chosen = /** @type {string[]} */ (visit.values.complications ?? []);
+  return html`${localChoice(view, visit, "looked", { label: "Complications", options: LOOKED })}
+    ${visit.values.looked === "some" ? html`<div class="complications" role="group" aria-label="Which complications">
+      ${Object.entries(fieldOf("complications").choices).map(([key, word]) => {
+        const on = chosen.includes(key);
+        return html`<button type="button" aria-pressed=${on ? "true" : "false"} data-complication=${key}
+          @click=${() => visit.set({ complications: on ? chosen.filter((one) => one !== key) : [...chosen, key] })}>
+          ${on ? "✓ " : ""}${word}</button>`;
+      })}</div>` : nothing}`;
+}
+
+/** @param {FollowUpView} view */
+function save(view) {
+  const { values } = view.visit;
+  const minus = hasRefraction(values) ? view.minusForm : null;
+  const kept = (/** @type {string} */ key) => values[key] ?? null;
+  return view.visit.save("follow_ups", {
+    id: stamp().id,
+    on: values.on,
+    sphere_d: minus?.sphere_d ?? null,
+    cylinder_d: minus?.cylinder_d ?? null,
+    axis_deg: minus?.axis_deg ?? null,
+    vertex_mm: minus ? kept("vertex_mm") : null,
+    refraction_method: kept("refraction_method"),
+    udva_logmar: kept("udva_logmar"),
+    cdva_logmar: kept("cdva_logmar"),
+    iop_mmhg: kept("iop_mmhg"),
+    complications: values.looked === "some" ? values.complications : [],
+    withdrawn: null,
+  });
+}
+
+/** @param {string[] | null | undefined} list @returns {string} */
+export function complicationWords(list) {
+  if (!list) return "not recorded";
+  return list.length === 0 ? "none" : list.map((word) => anyText(word, "complications")).join(", ");
+}

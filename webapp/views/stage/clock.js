@@ -1,0 +1,17 @@
+/** Clock hours in a sentence: "9" alone could be a length. */
+
+/** @typedef {{a: string, b: string}} Clocks */
+
+/** @param {string} clock @returns {string} */
+export function spoken(clock) {
+  return clock.includes(":") ? clock : `${clock} o’clock`;
+}
+
+/**
+ * The haptics' names: by clock hour, and before the meridian is known by order.
+ * @param {Clocks | null | undefined} clocks @returns {Clocks}
+ */
+export function hapticNames(clocks) {
+  if (!clocks) return { a: "first haptic", b: "second haptic" };
+  return { a: spoken(clocks.a), b: spoken(clocks.b) };
+}
