@@ -208,8 +208,8 @@ _RECORD = (
     Field("placement", "Placement", "Number of the placement of the haptics; repeats at unchanged "
           "lengths share it.", "integer", "", 0, 0, 99, 0, 12),
     _number("length_mm", "Length", "mm", (-2, 12), (0, 6),
-            "After passing, drawing out, pulling or measuring: length outside now. After bulbing, "
-            "cutting or melting: length removed. After burying: depth of the inner shoulder.",
+            "After drawing out, pulling or measuring: length outside now. After bulbing, cutting or "
+            "melting: length removed. After burying: depth of the flange's inner shoulder.",
             decimals=1),
     _choice("basis", "Known by", "How a logged length is known.", measured="Measured",
             assumed="Assumed"),

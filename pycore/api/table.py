@@ -15,12 +15,15 @@ from pycore.errors import UnknownOperation
 MODULES: Final[dict[str, str]] = {
     "describe": "pycore.api.op_describe",
     "advise": "pycore.api.op_advise",
+    "theatre_case": "pycore.api.op_theatre_case",
+    "plan_case": "pycore.api.op_plan_case",
     "power": "pycore.api.op_power",
     "vergence_power": "pycore.api.op_vergence_power",
     "audit": "pycore.api.op_audit",
     "refraction": "pycore.api.op_refraction",
     "tilt": "pycore.api.op_tilt",
     "entries": "pycore.api.op_entries",
+    "check_case": "pycore.api.op_check_case",
 }
 
 
@@ -31,7 +34,8 @@ def find(name: object) -> Operation:
     """
     if not isinstance(name, str) or name not in MODULES:
         known = ", ".join(sorted(MODULES))
-        raise UnknownOperation(f"No operation is called {str(name)[:60]!r}. Known: {known}.", field="operation")
+        message = f"No operation is called {str(name)[:60]!r}. Known: {known}."
+        raise UnknownOperation(message, field="operation")
     found = import_module(MODULES[name]).OPERATION
     assert isinstance(found, Operation)
     return found

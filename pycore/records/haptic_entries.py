@@ -10,8 +10,10 @@ from pycore.records.case import Case, current_log, rows
 from pycore.records.finding import Check, Finding, Today, impossible, missing, unusual
 from pycore.records.moments import after
 
+#: A measured reading is a step of the haptic too.
+_READING: Final = "reading"
 #: Steps whose length is what is outside afterwards, and steps whose length is taken away.
-LEAVES_OUTSIDE: Final = ("pass", "externalise", "pull", "measure")
+LEAVES_OUTSIDE: Final = ("externalise", "pull", "measure", _READING)
 TAKES_AWAY: Final = ("bulb", "cut", "melt")
 #: Steps that mean nothing without a length.
 _NEEDS_LENGTH: Final = ("cut", "melt", "bury", "measure")
@@ -19,6 +21,8 @@ _NEEDS_LENGTH: Final = ("cut", "melt", "bury", "measure")
 _CALLIPER_MM: Final = 0.5
 #: The same length written twice may differ by rounding, mm.
 _ROUNDING_MM: Final = 0.3
+#: Sums of lengths agree to this, mm.
+_SAME_MM: Final = 1e-6
 _SIDES: Final = ("a", "b")
 
 
@@ -83,40 +87,57 @@ def _aim(path: str, entry: Case, aimed: Case | None, already: bool) -> Iterator[
 
 def lengths_in_order(case: Case, today: Today) -> Iterator[Finding]:
     """Nothing longer than what is outside is taken away, and it is shorter afterwards."""
-    replaced = {entry["corrects"] for entry in case["haptic_log"]} - {None}
     for side in _SIDES:
         outside: float | None = None
-        for path, entry in rows(case, "haptic_log"):
-            if entry["haptic"] != side or entry["id"] in replaced:
-                continue
-            yield from _fits(path, entry, outside)
-            outside = _outside_after(entry, outside)
+        shortened = False
+        for path, step, length in _steps(case, side):
+            yield from _fits(path, step, length, outside, shortened)
+            outside = _outside_after(step, length, outside)
+            shortened = step in TAKES_AWAY
 
 
-def _fits(path: str, entry: Case, outside: float | None) -> Iterator[Finding]:
-    length, step = entry["length_mm"], entry["haptic_step"]
+def _steps(case: Case, side: str) -> list[tuple[str, str, float | None]]:
+    """Path, step and length of one haptic in time; a measured reading says where it lay."""
+    replaced = {entry["corrects"] for entry in case["haptic_log"]} - {None}
+    logged = [
+        (entry["at"] or "", path, entry["haptic_step"], entry["length_mm"])
+        for path, entry in rows(case, "haptic_log")
+        if entry["haptic"] == side and entry["haptic_step"] and entry["id"] not in replaced
+    ]
+    read = [
+        (row["at"] or "", path, _READING, row[f"outside_{side}_mm"])
+        for path, row in rows(case, "readings")
+        if row["withdrawn"] is None and row["length_basis"] == "measured"
+    ]
+    return [found[1:] for found in sorted(logged + read, key=lambda timed: timed[0])]
+
+
+def _fits(
+    path: str, step: str, length: float | None, outside: float | None, shortened: bool
+) -> Iterator[Finding]:
     if length is None or outside is None:
         return
-    if step in TAKES_AWAY and length > outside + _CALLIPER_MM:
+    if step in TAKES_AWAY and length > outside + _SAME_MM:
         yield impossible(
             f"{path}.length_mm", "removed_more_than_outside",
-            f"{length:g} mm cannot be taken away from {outside:g} mm outside. Correct this entry, or "
-            "log the pull before it.",
+            f"{length:g} mm cannot be taken away from {outside:.1f} mm outside. Correct this entry, "
+            "or log the pull before it.",
         )
-    if step == "measure" and length > outside + _CALLIPER_MM:
+    if step == "measure" and shortened and length > outside + _CALLIPER_MM:
         yield unusual(
             f"{path}.length_mm", "longer_than_logged",
-            f"After what was logged {outside:g} mm should be outside; {length:g} mm was measured. "
+            f"After what was logged {outside:.1f} mm should be outside; {length:g} mm was measured. "
             "Measure again, or log the pull before it.",
         )
 
 
-def _outside_after(entry: Case, outside: float | None) -> float | None:
-    length, step = entry["length_mm"], entry["haptic_step"]
+def _outside_after(step: str, length: float | None, outside: float | None) -> float | None:
     if step in LEAVES_OUTSIDE:
-        return outside if length is None and step == "measure" else length
-    if step in TAKES_AWAY and outside is not None:
-        return outside - (length or 0.0)
+        return length
+    if step in TAKES_AWAY:
+        return None if outside is None or length is None else outside - length
+    if step == "bury":
+        return None if length is None else -length
     return outside
 
 

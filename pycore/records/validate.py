@@ -55,10 +55,10 @@ def validate(document: object, *, today: Today | None = None) -> Checked:
     day = today or Today.somewhere()
     examined = examine(document)
     related = [found for check in CHECKS for found in check(examined.sound, day)]
-    return Checked(examined.sound, tuple(_worst_first([*examined.findings, *related])))
+    return Checked(examined.sound, tuple(worst_first([*examined.findings, *related])))
 
 
-def _worst_first(findings: list[Finding]) -> list[Finding]:
+def worst_first(findings: list[Finding]) -> list[Finding]:
     """By severity; within one severity in the order found. One finding a path and code."""
     unique = {(found.path, found.code): found for found in findings}
     return sorted(unique.values(), key=lambda found: SEVERITIES.index(found.severity))
