@@ -1,0 +1,174 @@
+"""``theatre_case``: readings, advice, chart and read-back for one stored eye."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from pycore.api.case_numbers import (
+    haptics_now,
+    note_drawn_out,
+    plain_case,
+    reading_request,
+    reading_requests,
+    sound_case,
+)
+from pycore.api.operation import Answer, Operation
+from pycore.api.plan_answers import clocks_value, fingerprint
+from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, spherical_equivalent_d
+from pycore.api.schema import Notes, mapping, required
+from pycore.api.theatre_answers import (
+    LEVER,
+    chart_value,
+    cut_lines,
+    length_value,
+    next_message,
+    sentence,
+)
+from pycore.api.titration_items import advice_value, next_value
+from pycore.api.titration_notes import note_titration
+from pycore.errors import GuylineError
+from pycore.fixation.haptic_log import HapticNow, haptic_state
+from pycore.planning.titrate import Titration, titrate, without_doubtful
+
+_CENTRE_FIRST: Final = (
+    "centre_first",
+    "Centre the optic on the reflex and measure both haptics from the sclera to the tip before cutting.",
+)
+
+
+def run(request: dict[str, Any], notes: Notes) -> Answer:
+    case = sound_case(request["case"])
+    now = haptics_now(case)
+    frame = _frame(case, now)
+    blocked = _blocked(case)
+    if blocked:
+        return Answer({**frame, **_NO_ADVICE, "blocked": blocked})
+    return _advised(case, now, frame)
+
+
+_NO_ADVICE: Final[dict[str, Any]] = {
+    "advice": None,
+    "next_reading": None,
+    "chart": None,
+    "neighbours": [],
+    "sentence": None,
+    "readback": None,
+}
+
+
+def _frame(case: dict[str, Any], now: tuple[HapticNow, HapticNow]) -> dict[str, Any]:
+    """What is known without any prediction."""
+    return {
+        "haptic_state": haptic_state(*now),
+        "clocks": clocks_value(case),
+        "lengths": {"a": length_value(now[0]), "b": length_value(now[1])},
+        "readings": [_reading_value(entry) for entry in case["readings"]],
+        "lever": LEVER,
+        "cautions": [],
+        "blocked": None,
+    }
+
+
+def _reading_value(entry: dict[str, Any]) -> dict[str, Any]:
+    """One reading on the chart; ``why_not`` when it is not used."""
+    why_not = _why_not(entry)
+    value = {"id": entry["id"], "used": why_not is None, "why_not": why_not, "gross": None}
+    if why_not is not None:
+        return {**value, "outside_mm": None, "refraction_d": None, "placement": entry["placement"]}
+    read = READING(reading_request(entry), "reading", Notes())
+    lengths = original_lengths_mm(read, "reading")
+    return {
+        **value,
+        "outside_mm": (lengths[0] + lengths[1]) / 2,
+        "refraction_d": spherical_equivalent_d(read, "reading"),
+        "placement": entry["placement"],
+    }
+
+
+def _why_not(entry: dict[str, Any]) -> str | None:
+    if entry["withdrawn"] is not None:
+        return f"Withdrawn: {entry['withdrawn'].get('reason') or 'no reason given'}"
+    if entry["fill"] in REFUSED_FILL:
+        return f"Not used: {REFUSED_FILL[entry['fill']]}."
+    return _unreadable(entry)
+
+
+def _unreadable(entry: dict[str, Any]) -> str | None:
+    """Why a stored reading cannot be read as one, or ``None``."""
+    try:
+        read = READING(reading_request(entry), "reading", Notes())
+        original_lengths_mm(read, "reading")
+        spherical_equivalent_d(read, "reading")
+    except GuylineError as error:
+        return f"Not used: {error.message}"
+    return None
+
+
+def _blocked(case: dict[str, Any]) -> dict[str, str] | None:
+    """No advice before the plan as it stands was read back."""
+    current = fingerprint(case)
+    plans = [entry for entry in case["readbacks"] if entry["kind"] == "plan"]
+    if any((entry["values"] or {}).get("fingerprint") == current for entry in plans):
+        return None
+    if plans:
+        return {
+            "code": "plan_changed",
+            "reason": "The plan changed since it was read back. Read it back again.",
+        }
+    return {"code": "not_read_back", "reason": "Read back eye and lens with a second person first."}
+
+
+def _advised(case: dict[str, Any], now: tuple[HapticNow, HapticNow], frame: dict[str, Any]) -> Answer:
+    cautions = Notes()
+    used = [entry for entry in case["readings"] if _why_not(entry) is None]
+    plain, provenance = plain_case(case, cautions, readings=reading_requests({**case, "readings": used}))
+    note_drawn_out(case, cautions)
+    titration = titrate(plain)
+    note_titration(plain, titration, cautions)
+    if not titration.advice.no_useful_adjustment and not all(haptic.measured for haptic in now):
+        cautions.warn(*_CENTRE_FIRST, field="haptic_log")
+    advice = advice_value(titration, target_d=plain.target_d)
+    doubtful = without_doubtful(plain, titration)
+    advice["without_doubtful"] = doubtful and {
+        "reading": used[doubtful[0]]["id"],
+        **advice_value(doubtful[1], target_d=plain.target_d),
+    }
+    value = {
+        **frame,
+        "readings": _with_gross(frame["readings"], used, titration),
+        "advice": advice,
+        "next_reading": {**next_value(titration.next), "message": next_message(titration.next)},
+        "chart": chart_value(plain, titration),
+        "neighbours": _neighbours(advice),
+        "sentence": sentence(plain, titration, frame["clocks"]),
+        "readback": {
+            "lines": cut_lines(case, plain.plan, titration, now, frame["clocks"]),
+            "fingerprint": fingerprint(case),
+        },
+        "cautions": cautions.warnings,
+    }
+    return Answer(value, provenance)
+
+
+def _neighbours(advice: dict[str, Any]) -> list[dict[str, Any]]:
+    return [
+        {**option, "advised": option["outside_mm"] == advice["outside_mm"]}
+        for option in advice["neighbours"]
+    ]
+
+
+def _with_gross(
+    shown: list[dict[str, Any]], used: list[dict[str, Any]], titration: Titration
+) -> list[dict[str, Any]]:
+    chances = {
+        entry["id"]: chance for entry, chance in zip(used, titration.after.gross, strict=True)
+    }
+    return [{**reading, "gross": chances.get(reading["id"])} for reading in shown]
+
+
+OPERATION = Operation(
+    "theatre_case",
+    "The titration of one stored eye: readings, advice, chart, read-back of the cut.",
+    (required("case", mapping),),
+    run,
+)

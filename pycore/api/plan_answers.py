@@ -1,0 +1,234 @@
+"""Parts of the plan's answer: formulas side by side, lenses, budget, entries, read-back."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import replace
+from typing import Any, Final
+
+from pycore.api.schema import Notes
+from pycore.api.titration_items import outcome_value, reach_value
+from pycore.api.wording import ABSENT, quantity, word
+from pycore.belief.eye import REFERENCE_ENTRY_MM, REFERENCE_TUNNEL_MM
+from pycore.belief.priors import Prior, label_tolerance_d
+from pycore.errors import GuylineError
+from pycore.fields import FIELDS
+from pycore.fixation.clock import clock_hours, spoken
+from pycore.fixation.entries import EntryPlan, plan_entries
+from pycore.fixation.haptic_path import USUAL_OPTIC_MM
+from pycore.formulas import FORMULAS, Biometry, LensConstants
+from pycore.optics.vergence import lens_power_d, refraction_d
+from pycore.planning.lens_choice import LensOutlook, budget, outlook
+from pycore.planning.titrate import Case
+
+#: Lens powers are made in half dioptres (common practice, no source).
+POWER_STEP_D: Final = 0.5
+STEPS_EACH_SIDE: Final = 4
+#: Difference between the eyes that many people cannot wear in spectacles (common practice).
+LARGE_ANISOMETROPIA_D: Final = 3.0
+
+_BUDGET_LABELS: Final = {
+    "axial_length_mm": "Axial length",
+    "corneal_power_d": "Corneal power",
+    "lens_position_mm": "Lens position",
+    "travel_ratio": "Optic movement per mm of haptic",
+    "lens_label_d": "Lens label tolerance",
+    "settle_d": "Table-to-one-month change",
+    "entry_effect": "Entry distance",
+    "tunnel_effect": "Tunnel length",
+    "carrying_out": "Slip and carrying out the cut",
+}
+
+
+def formulas_value(
+    biometry: Biometry, constants: LensConstants, *, target_d: float, power_d: float | None
+) -> dict[str, Any]:
+    """Every formula's own answer; one that cannot be computed says why."""
+    return {
+        name: _formula_value(name, biometry, constants, target_d=target_d, power_d=power_d)
+        for name in FORMULAS
+    }
+
+
+def _formula_value(
+    name: str,
+    biometry: Biometry,
+    constants: LensConstants,
+    *,
+    target_d: float,
+    power_d: float | None,
+) -> dict[str, Any]:
+    try:
+        thin = FORMULAS[name].predict(biometry, constants)
+        eye = {
+            "axial_length_mm": thin.axial_length_mm,
+            "lens_position_mm": thin.lens_position_mm,
+            "corneal_power_d": thin.corneal_power_d,
+        }
+        given = None if power_d is None else refraction_d(**eye, lens_power_d=power_d)
+        wanted = lens_power_d(**eye, refraction_d=target_d)
+    except GuylineError as error:
+        blank = {"power_d": None, "lens_position_mm": None, "refraction_d": None}
+        return {**blank, "why_not": error.message}
+    return {
+        "power_d": wanted,
+        "lens_position_mm": thin.lens_position_mm,
+        "refraction_d": given,
+        "why_not": None,
+    }
+
+
+def nearest_step_d(power_d: float) -> float:
+    """The half dioptre nearest to a power."""
+    return round(power_d / POWER_STEP_D) * POWER_STEP_D
+
+
+def lenses_value(case: Case, *, centre_d: float, chosen_d: float | None) -> list[dict[str, Any]]:
+    """Outlook of the half-dioptre lenses around ``centre_d``, the chosen one always among them."""
+    powers = {centre_d + POWER_STEP_D * step for step in range(-STEPS_EACH_SIDE, STEPS_EACH_SIDE + 1)}
+    if chosen_d is not None:
+        powers.add(chosen_d)
+    return [
+        {**lens_value(case, power), "chosen": power == chosen_d}
+        for power in sorted(powers)
+        if _possible_power(power)
+    ]
+
+
+def _possible_power(power_d: float) -> bool:
+    entry = FIELDS["lens_power_d"]
+    assert entry.lowest is not None and entry.highest is not None
+    return entry.lowest <= power_d <= entry.highest
+
+
+def with_lens(case: Case, power_d: float) -> Case:
+    """The same eye with a lens of another power, and that power's label tolerance."""
+    label = Prior(0.0, label_tolerance_d(power_d) / 2)
+    return replace(
+        case,
+        eye=replace(case.eye, lens_power_d=power_d),
+        priors={**case.priors, "lens_label_d": label},
+    )
+
+
+def lens_value(case: Case, power_d: float) -> dict[str, Any]:
+    """One lens: outcome without titration, reach, and chance after titration."""
+    lens = with_lens(case, power_d)
+    found: LensOutlook = outlook(lens.eye, lens.priors, lens.plan, target_d=lens.target_d)
+    return {
+        "lens_power_d": power_d,
+        **outcome_value(found.plan, target_d=lens.target_d),
+        "titrated_within_050": found.titrated_within_050,
+        "reach": reach_value(found.reach),
+    }
+
+
+def budget_value(case: Case) -> list[dict[str, Any]]:
+    """What makes the interval wide, largest first."""
+    return [
+        {"name": part.name, "label": _BUDGET_LABELS[part.name], "sd_d": part.sd_d, "share": part.share}
+        for part in budget(case.eye, case.priors)
+    ]
+
+
+def clocks_value(case: dict[str, Any]) -> dict[str, str] | None:
+    """Clock hours of both haptics, when the meridian is known."""
+    meridian = case["plan"]["meridian_deg"]
+    if meridian is None:
+        return None
+    first, second = clock_hours(meridian % 180.0)
+    return {"a": first, "b": second}
+
+
+def entries_value(case: dict[str, Any], notes: Notes) -> EntryPlan | None:
+    """Where the entries lie, when limbus and meridian are known; its cautions are noted."""
+    measurements, plan, lens = case["measurements"], case["plan"], case["lens"]
+    diameters = measurements["limbus_horizontal_mm"], measurements["limbus_vertical_mm"]
+    if None in (*diameters, plan["meridian_deg"]):
+        return None
+    found = plan_entries(
+        limbus_horizontal_mm=diameters[0],
+        limbus_vertical_mm=diameters[1],
+        meridian_deg=plan["meridian_deg"],
+        entry_mm=_sides(plan, "entry", REFERENCE_ENTRY_MM),
+        tunnel_mm=_sides(plan, "tunnel", REFERENCE_TUNNEL_MM),
+        lens_length_mm=lens["lens_length_mm"],
+        haptic_length_mm=lens["haptic_length_mm"],
+        optic_diameter_mm=lens["optic_diameter_mm"] or USUAL_OPTIC_MM,
+        melt_mm=plan["melt_mm"] or 1.0,
+    )
+    for caution in found.cautions:
+        notes.warn(caution.code, caution.message, field=_ENTRY_PATHS.get(caution.field, caution.field))
+    return found
+
+
+_ENTRY_PATHS: Final = {
+    "meridian_deg": "plan.meridian_deg",
+    "entry_mm": "plan.entry_a_mm",
+    "tunnel_mm": "plan.tunnel_a_mm",
+    "haptic_length_mm": "lens.haptic_length_mm",
+}
+
+
+def _sides(plan: dict[str, Any], name: str, absent: float) -> tuple[float, float]:
+    first, second = plan[f"{name}_a_mm"], plan[f"{name}_b_mm"]
+    return absent if first is None else first, absent if second is None else second
+
+
+def note_fellow(case: dict[str, Any], notes: Notes) -> None:
+    """Warn when the target would leave the eyes far apart."""
+    target, fellow = case["plan"]["target_d"], case["plan"]["fellow_se_d"]
+    if None not in (target, fellow) and abs(target - fellow) > LARGE_ANISOMETROPIA_D:
+        notes.warn(
+            "eyes_far_apart",
+            f"The target is {abs(target - fellow):.2f} D from the other eye "
+            f"({quantity(fellow, 'fellow_se_d')}). Agree the target with the patient.",
+            field="plan.target_d",
+        )
+
+
+def readback(case: dict[str, Any]) -> dict[str, Any]:
+    """What two people read aloud before the lens is opened, and its fingerprint."""
+    lens, plan = case["lens"], case["plan"]
+    clocks = clocks_value(case)
+    meridian = quantity(plan["meridian_deg"], "meridian_deg")
+    lines = (
+        ("Case code", case["code"]),
+        ("Eye", word(case["eye"], "eye")),
+        ("Lens power", quantity(lens["lens_power_d"], "lens_power_d")),
+        ("Lens", lens["lens_name"] or ABSENT),
+        ("Constants", _constants_text(lens)),
+        ("Formula", word(plan["formula"] or "holladay1", "formula")),
+        ("Target", quantity(plan["target_d"], "target_d")),
+        ("Fixation meridian", f"{meridian}, {_clocks_text(clocks)}" if clocks else meridian),
+    )
+    return {
+        "lines": [{"label": label, "value": value} for label, value in lines],
+        "fingerprint": fingerprint(case),
+    }
+
+
+#: The part of the plan that is read back; how the haptics will be ended is decided in theatre.
+_READ_BACK_PLAN: Final = (
+    "target_d", "formula", "meridian_deg", "entry_a_mm", "entry_b_mm", "tunnel_a_mm", "tunnel_b_mm",
+)  # fmt: skip
+
+
+def fingerprint(case: dict[str, Any]) -> str:
+    """Identity of everything the plan rests on; it changes when any of it changes."""
+    parts = {name: case[name] for name in ("code", "eye", "measurements", "lens")}
+    parts["plan"] = {name: case["plan"][name] for name in _READ_BACK_PLAN}
+    parts["cornea"] = case["history"]["cornea"]
+    text = json.dumps(parts, sort_keys=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def _clocks_text(clocks: dict[str, str]) -> str:
+    return f"{spoken(clocks['a'])} and {spoken(clocks['b'])}"
+
+
+def _constants_text(lens: dict[str, Any]) -> str:
+    names = (name for name in ("a", "pacd_mm", "surgeon_factor_mm", "a0", "a1", "a2"))
+    given = [f"{FIELDS[name].label} {quantity(lens[name], name)}" for name in names if lens[name] is not None]
+    return ", ".join(given) or ABSENT

@@ -1,0 +1,140 @@
+"""Parts of the theatre answer: lengths, chart, sentence, and the read-back of the cut."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from pycore.api.wording import ABSENT, quantity, word
+from pycore.fixation.clock import spoken
+from pycore.fixation.haptic import FlangePlan, reachable_mm
+from pycore.fixation.haptic_log import HapticNow
+from pycore.fixation.haptic_path import SPARE_MM
+from pycore.planning.minimum import grid
+from pycore.planning.next_reading import NextReading
+from pycore.planning.titrate import Case, Titration
+
+LEVER: Final = "more cut \N{RIGHTWARDS ARROW} lens further forward \N{RIGHTWARDS ARROW} more myopic"
+_CHART_STEPS: Final = 24
+
+_PLACES: Final = {
+    "anywhere": "where the haptics lie now",
+    "drawn_out": "with both haptics drawn out to the first resistance, not past it",
+    "pushed_in": "with both haptics pushed in, 1.0 mm still outside",
+    "between": "with both haptics half way",
+    "advised": "with the haptics at the advised length",
+}
+
+
+def length_value(now: HapticNow) -> dict[str, Any]:
+    """One haptic as it is."""
+    return {
+        "outside_now_mm": now.outside_now_mm,
+        "removed_mm": now.removed_mm,
+        "original_mm": now.original_mm,
+        "measured": now.measured,
+        "flanged": now.flanged,
+        "buried": now.buried,
+    }
+
+
+def chart_value(case: Case, titration: Titration) -> dict[str, Any]:
+    """The belief band over everything that can be reached."""
+    low, high = reach_of(case, titration)
+    points = (
+        (e, titration.view.at(e)) for e in (grid(low, high, steps=_CHART_STEPS) if high > low else (low,))
+    )
+    return {
+        "line": [
+            {"outside_mm": e, "mean_d": at.mean_d, "low80_d": at.low80_d, "high80_d": at.high80_d}
+            for e, at in points
+        ],
+        "target_d": case.target_d,
+        "reach_low_mm": low,
+        "reach_high_mm": high,
+    }
+
+
+def reach_of(case: Case, titration: Titration) -> tuple[float, float]:
+    """Least and greatest length still reachable."""
+    if case.haptic_state == "both_free":
+        return reachable_mm(case.plan)
+    ends = titration.advice.reach
+    return ends[0].outside_mm, ends[1].outside_mm
+
+
+def next_message(following: NextReading) -> str:
+    """Where to read next, in words."""
+    if following.action == "enough":
+        return "Enough readings: another one would hardly change the outcome."
+    if following.action == "none":
+        return "No further reading helps now."
+    length = following.outside_mm
+    where = _PLACES[following.place]
+    shown = "" if length is None else f" ({quantity(length, 'outside_mm')} to the original tip)"
+    return f"Read {where}{shown}."
+
+
+def sentence(case: Case, titration: Titration, clocks: dict[str, str] | None) -> str:
+    """The advice in one sentence, with what to expect."""
+    advice = titration.advice
+    expect = f"expect {_outcome_text(titration)}"
+    if advice.no_useful_adjustment:
+        return f"No useful adjustment: centre and flange; {expect}."
+    names = _names(clocks)
+    cuts = " and ".join(
+        f"{quantity(cut, 'cut_mm')} from the {name} haptic"
+        for cut, name in zip(advice.option.cut_mm, names, strict=True)
+    )
+    done = "Re-cut and melt" if advice.reason == "recut" else "Centre on the reflex, then cut"
+    return f"{done} {cuts}; {expect}."
+
+
+def _outcome_text(titration: Titration) -> str:
+    final = titration.advice.option.final
+    low, high = quantity(final.low80_d, "refraction_d"), quantity(final.high80_d, "refraction_d")
+    return f"{quantity(final.mean_d, 'refraction_d')} (80 %: {low} to {high})"
+
+
+def _names(clocks: dict[str, str] | None) -> tuple[str, str]:
+    if clocks is None:
+        return "first", "second"
+    return spoken(clocks["a"]), spoken(clocks["b"])
+
+
+def cut_lines(
+    case: dict[str, Any],
+    plan: FlangePlan,
+    titration: Titration,
+    now: tuple[HapticNow, HapticNow],
+    clocks: dict[str, str] | None,
+) -> list[dict[str, str]]:
+    """Eye, clock hour, length outside, cut, leave: read aloud before anything is cut."""
+    lines = [
+        {"label": "Case code", "value": case["code"]},
+        {"label": "Eye", "value": word(case["eye"], "eye")},
+    ]
+    for name, haptic, cut in zip(_names(clocks), now, titration.advice.option.cut_mm, strict=True):
+        lines.append({"label": f"Haptic at {name}", "value": _cut_text(haptic, cut, plan)})
+    lines.append({"label": "Expect", "value": _outcome_text(titration)})
+    return lines
+
+
+def _cut_text(now: HapticNow, cut_mm: float, plan: FlangePlan) -> str:
+    if now.flanged:
+        return "flange made; leave it"
+    melt = f"melt {quantity(plan.melt_mm, 'melt_mm')}"
+    if now.outside_now_mm is None:
+        return f"outside now {ABSENT}; cut {quantity(cut_mm, 'cut_mm')}; {melt}"
+    held = _held_mm(now.outside_now_mm, now.removed_mm, cut_mm, plan)
+    outside = quantity(now.outside_now_mm, "outside_now_mm")
+    drawn = f"outside now {outside}"
+    if held > now.outside_now_mm:
+        drawn += f", draw out to {quantity(held, 'outside_now_mm')}"
+    cut = f"cut {quantity(cut_mm, 'cut_mm')}" if cut_mm else "cut nothing"
+    return f"{drawn}; {cut}; leave {quantity(held - cut_mm, 'outside_now_mm')}; {melt}"
+
+
+def _held_mm(outside_mm: float, removed_mm: float, cut_mm: float, plan: FlangePlan) -> float:
+    """How far the haptic must be drawn out to be cut and melted with a hold, up to taut."""
+    needed = min(cut_mm + plan.melt_mm + SPARE_MM, plan.drawn_out_mm - removed_mm)
+    return max(outside_mm, needed)
