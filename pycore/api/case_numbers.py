@@ -195,13 +195,11 @@ def _haptic(case: dict[str, Any]) -> dict[str, Any]:
 
 def _longest_mm(case: dict[str, Any]) -> float:
     """Assumed taut length: 2.5 mm, or the longest measured to the original tip."""
-    measured = [row for row in reading_requests(case) if row["length_basis"] == "measured" and row["outside_mm"]]
-    lengths = (
-        outside + removed
-        for row in measured
-        for outside, removed in zip(row["outside_mm"], row["removed_mm"], strict=True)
-    )
-    return max(DEFAULT_DRAWN_OUT_MM, *lengths, DEFAULT_DRAWN_OUT_MM)
+    lengths = [DEFAULT_DRAWN_OUT_MM]
+    for row in reading_requests(case):
+        if row["length_basis"] == "measured" and row["outside_mm"]:
+            lengths += map(float.__add__, map(float, row["outside_mm"]), map(float, row["removed_mm"]))
+    return max(lengths)
 
 
 def note_drawn_out(case: dict[str, Any], notes: Notes) -> None:
