@@ -24,6 +24,8 @@ from pycore.optics.vergence import to_corneal_plane_d, to_spectacle_plane_d
 
 #: Axis written for a pure sphere and for 0 degrees.
 LEVEL_AXIS_DEG: Final = 180.0
+#: An axis this near to 0 or 180 is 180 with rounding, degrees.
+AXIS_ROUNDING_DEG: Final = 1e-9
 #: Astigmatism below this is rounding, not a direction, D.
 NO_ASTIGMATISM_D: Final = 1e-12
 
@@ -60,7 +62,8 @@ def normal_axis_deg(axis_deg: float) -> float:
     turned = math.fmod(axis_deg, 180.0)
     if turned < 0.0:
         turned += 180.0
-    return turned if 0.0 < turned < 180.0 else LEVEL_AXIS_DEG
+    level = min(turned, 180.0 - turned) < AXIS_ROUNDING_DEG
+    return LEVEL_AXIS_DEG if level else turned
 
 
 def spherical_equivalent_d(sphere_d: float, cylinder_d: float) -> float:
