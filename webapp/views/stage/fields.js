@@ -1,6 +1,6 @@
 /** Input templates shared by the three stages: one line per stored quantity. */
 import { html, nothing } from "lit";
-import { FIELDS } from "contract";
+import { fieldOf } from "../../elements/format.js";
 import { valueAt } from "./records.js";
 
 /** @typedef {{case: Record<string, any> | null, drafts?: Record<string, string> | null}} CaseHolder */
@@ -39,7 +39,7 @@ export function flag(holder, path) {
  */
 export function wordFor(field, value) {
   if (value == null) return "not recorded";
-  return FIELDS[field]?.choices?.[value] ?? value;
+  return fieldOf(field).choices[value] ?? value;
 }
 
 /** @param {string} path @returns {string} */

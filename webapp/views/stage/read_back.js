@@ -35,11 +35,15 @@ export class ReadBack extends LitElement {
     this.heading = "";
     /** @type {Set<string>} */
     this.confirmed = new Set();
+    /** What the confirmations are about. */
+    this.about = "";
   }
 
-  /** @param {Map<string, unknown>} changed */
-  willUpdate(changed) {
-    if (changed.has("fingerprint") && changed.get("fingerprint") !== undefined) this.confirmed = new Set();
+  /** Another plan, or another word on any line: nothing has been read yet. */
+  willUpdate() {
+    const now = JSON.stringify([this.fingerprint, this.lines]);
+    if (this.about !== now) this.confirmed = new Set();
+    this.about = now;
   }
 
   /** @returns {string[]} what must be confirmed, in order */
@@ -88,6 +92,14 @@ export class ReadBack extends LitElement {
     append(this, "readbacks", entry);
     this.dispatchEvent(new CustomEvent("read", { detail: { entry } }));
   }
+}
+
+/**
+ * Whether a stored read-back says exactly these lines.
+ * @param {Record<string, any> | null | undefined} values @param {Line[]} lines @returns {boolean}
+ */
+export function saysTheSame(values, lines) {
+  return lines.every((line) => values?.[line.label] === line.value);
 }
 
 customElements.define("gl-read-back", ReadBack);

@@ -2,6 +2,7 @@
 import { html, nothing } from "lit";
 import { plain, when } from "../../elements/format.js";
 import { append, stamp } from "../stage/records.js";
+import { saysTheSame } from "../stage/read_back.js";
 import { withState } from "../stage/status.js";
 
 /** @typedef {import("./theatre_view.js").TheatreView} TheatreView */
@@ -18,7 +19,7 @@ function cutReadBack(view) {
     ${blocked?.reason ?? "There is no advice yet. Take a reading first."}</gl-banner>`;
   const last = (view.case?.decisions ?? []).at(-1);
   const stored = (view.case?.readbacks ?? []).filter((/** @type {any} */ one) => one.kind === "cut").at(-1);
-  const current = stored?.values?.fingerprint === readback.fingerprint;
+  const current = saysTheSame(stored?.values, readback.lines);
   return html`
     <gl-eye eye=${view.case?.eye ?? ""} code=${view.case?.code ?? ""}></gl-eye>
     ${current && last ? html`<gl-banner kind="done" heading="Decision stored">${when(last.at)}.
