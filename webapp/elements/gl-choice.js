@@ -25,17 +25,19 @@ export class GlChoice extends LitElement {
     fieldset { margin: 0; padding: 0; border: 0; min-width: 0; }
     legend { padding: 0; margin-bottom: var(--gap-1); font-weight: 600; }
     .row { display: flex; flex-wrap: wrap; gap: var(--gap-2); }
-    label { position: relative; flex: 1 1 auto; min-width: min(7rem, 100%); cursor: pointer; }
-    input { position: absolute; inset: 0; width: 100%; height: 100%; margin: 0; opacity: 0; cursor: pointer; }
-    span {
-      display: flex; align-items: center; justify-content: center; gap: var(--gap-2); min-height: var(--touch); height: 100%;
+    label {
+      flex: 1 1 auto; display: flex; align-items: center; gap: var(--gap-2); min-width: min(7rem, 100%); min-height: var(--touch);
       padding: var(--gap-2) var(--gap-3); border: 2px solid var(--edge); border-radius: var(--round);
-      background: var(--surface); font-weight: 600; line-height: 1.2; text-align: center;
+      background: var(--surface); font-weight: 600; line-height: 1.2; cursor: pointer; touch-action: manipulation;
     }
-    input:checked + span { background: var(--accent); border-color: var(--accent); color: var(--on-accent); }
-    input:checked + span::before { content: "✓"; }
-    input:focus-visible + span { outline: 3px solid var(--focus); outline-offset: 2px; }
-    input:disabled + span { border-style: dashed; color: var(--ink-soft); background: transparent; }
+    input { appearance: none; -webkit-appearance: none; flex: none; display: grid; place-items: center; width: 1.35em; height: 1.35em; margin: 0;
+      border: 2px solid var(--edge); border-radius: 50%; background: var(--surface); font: inherit; cursor: pointer; }
+    input:checked { background: var(--on-accent); border-color: var(--on-accent); }
+    input:checked::after { content: "✓"; color: var(--accent); font-weight: 800; line-height: 1; }
+    label:has(:checked) { background: var(--accent); border-color: var(--accent); color: var(--on-accent); }
+    label:has(:focus-visible) { outline: 3px solid var(--focus); outline-offset: 2px; }
+    input:focus-visible { outline: none; }
+    label:has(:disabled) { border-style: dashed; color: var(--ink-soft); background: transparent; cursor: default; }
     .note { margin-top: var(--gap-1); font-size: var(--text-small); color: var(--ink-soft); }
     .wrong { margin-top: var(--gap-1); color: var(--stop); font-weight: 600; }
   `];

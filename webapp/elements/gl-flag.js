@@ -35,7 +35,7 @@ export class GlFlag extends LitElement {
   }
 
   /** @param {CustomEvent} event */
-  translate(event) {
+  passOn(event) {
     event.stopPropagation();
     const detail = { ...event.detail, value: event.detail.value === "yes" };
     if (this.local) this.value = detail.value;
@@ -47,7 +47,7 @@ export class GlFlag extends LitElement {
     const chosen = this.value === true ? "yes" : this.value === false ? "no" : null;
     return html`<gl-choice field=${this.field} path=${this.path} label=${this.label || fieldOf(this.field).label}
       hint=${this.hint} .options=${WORDS} .value=${chosen} .draft=${this.draft} ?local=${this.local}
-      ?disabled=${this.disabled} @commit=${this.translate}></gl-choice>`;
+      ?disabled=${this.disabled} @commit=${this.passOn}></gl-choice>`;
   }
 }
 

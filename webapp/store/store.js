@@ -36,7 +36,7 @@ export class Store extends EventTarget {
   /** All eyes, the latest change first. @returns {Promise<Case[]>} */
   async list() {
     const eyes = await this.#read(["eyes"], (transaction) => transaction.objectStore("eyes").getAll());
-    return eyes.sort((a, b) => (a.updated_at < b.updated_at ? 1 : -1));
+    return eyes.sort((/** @type {Case} */ a, /** @type {Case} */ b) => (a.updated_at < b.updated_at ? 1 : -1));
   }
 
   /** @param {string} code @returns {Promise<Case | null>} */

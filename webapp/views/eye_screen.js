@@ -84,7 +84,7 @@ export class EyeScreen extends LitElement {
   }
 
   /** @param {string} code @param {CustomEvent} event */
-  append(code, { detail }) {
+  appendEntry(code, { detail }) {
     const { path, entry, clear } = detail;
     for (const key of Object.keys(this.drafts)) if (clear && key.startsWith(clear)) delete this.drafts[key];
     detail.saved = this.save(/** @type {Store} */ (this.store).append(code, path, entry, { clear }));
@@ -119,7 +119,7 @@ export class EyeScreen extends LitElement {
     const { code } = this.case;
     return keyed(`${code} ${this.stage}`, html`<div
       @commit=${(/** @type {CustomEvent} */ event) => this.commit(code, event)}
-      @append=${(/** @type {CustomEvent} */ event) => this.append(code, event)}
+      @append=${(/** @type {CustomEvent} */ event) => this.appendEntry(code, event)}
       @draft=${(/** @type {CustomEvent} */ event) => this.draft(code, event)}>${VIEWS[this.stage].draw(this) ?? nothing}</div>`);
   }
 }

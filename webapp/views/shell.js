@@ -76,11 +76,11 @@ export class Shell extends LitElement {
     const scroll = place && (!location.hash || location.hash === place.hash) ? place.scroll : 0;
     if (!location.hash && place) history.replaceState(null, "", place.hash);
     await this.go();
-    this.scrollTo({ top: scroll });
+    this.comeBackTo(scroll);
   }
 
-  /** @param {ScrollToOptions} where */
-  async scrollTo({ top }) {
+  /** @param {number} top */
+  async comeBackTo(top) {
     await this.updateComplete;
     const main = this.renderRoot.querySelector("main");
     if (!main || !top) return;

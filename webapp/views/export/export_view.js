@@ -130,7 +130,7 @@ export class ExportView extends LitElement {
   }
 
   renderPicker() {
-    const eyes = this.eyes ?? [];
+    const eyes = /** @type {Case[]} */ (this.eyes ?? []);
     const real = eyes.filter((record) => !record.demo);
     return html`<div class="row">
       <button type="button" @click=${() => this.choose(new Set(real.map((record) => record.code)))}>All but demo</button>

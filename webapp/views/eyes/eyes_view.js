@@ -168,10 +168,10 @@ export class EyesView extends LitElement {
   renderUpdate() {
     if (!offline.updateReady) return nothing;
     return html`<gl-banner kind="info" heading="A new version is ready"><p>It is used after the app has been closed, or now.</p>
-      <button type="button" @click=${this.update}>Use it now</button></gl-banner>`;
+      <button type="button" @click=${this.switchVersion}>Use it now</button></gl-banner>`;
   }
 
-  async update() {
+  async switchVersion() {
     if (await this.store?.settled()) await applyUpdate();
     else this.fault = "Something is not saved yet. Save it first, then use the new version.";
   }

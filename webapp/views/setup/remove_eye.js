@@ -42,7 +42,7 @@ export class RemoveEye extends LitElement {
     this.eyes = (await this.store?.list()) ?? [];
   }
 
-  async remove() {
+  async takeOff() {
     await this.tried(async () => {
       const demo = this.eyes.find((record) => record.code === this.code)?.demo;
       await this.store?.remove(this.code);
@@ -75,7 +75,7 @@ export class RemoveEye extends LitElement {
         <option value="" ?selected=${!this.code}>Choose a code</option>
         ${this.eyes.map((record) => html`<option value=${record.code} ?selected=${record.code === this.code}>${record.code}, ${record.eye ?? "eye not chosen"}${record.demo ? ", demo" : ""}</option>`)}
       </select></label>
-      ${this.code ? html`<gl-hold danger label="Remove ${this.code}" @confirm=${this.remove}></gl-hold>` : nothing}
+      ${this.code ? html`<gl-hold danger label="Remove ${this.code}" @confirm=${this.takeOff}></gl-hold>` : nothing}
       ${this.fault ? html`<gl-banner kind="stop" heading="That did not work"><p>${this.fault}</p></gl-banner>` : nothing}</div></details>
       ${this.gone ? html`<gl-banner kind="caution" heading="${this.gone} was removed"><p>It can be put back until you leave this screen.</p>
         <button type="button" @click=${this.putBack}>Put it back</button></gl-banner>` : nothing}`;
