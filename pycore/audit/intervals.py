@@ -6,7 +6,7 @@ Wilson score interval for ``k`` of ``n`` at the normal quantile ``z``::
     half   = z / (n + z^2) * sqrt(k (n - k) / n + z^2/4)
 
 Never outside 0 to 1, and sensible for small ``n`` and for 0 or ``n`` successes. Source:
-Wilson EB, J Am Stat Assoc 1927;22:209-212. Checked by tests/published/test_intervals.py
+Wilson EB, J Am Stat Assoc 1927;22:209-212. Checked by tests/published/checks_constants.py
 and tests/reference/test_audit_reference.py.
 """
 

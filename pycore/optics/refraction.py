@@ -96,7 +96,8 @@ def plus_form(refraction: Spherocylinder) -> Spherocylinder:
 
 def to_power_vector(refraction: Spherocylinder) -> PowerVector:
     """Thibos components of ``refraction``."""
-    double = math.radians(2.0 * refraction.axis_deg)
+    # Axis 180 is read as 0 so that it gives exactly the same components.
+    double = math.radians(2.0 * math.fmod(refraction.axis_deg, 180.0))
     half = refraction.cylinder_d / 2.0
     return PowerVector(
         m_d=spherical_equivalent_d(refraction.sphere_d, refraction.cylinder_d),
