@@ -24,6 +24,7 @@ MODULES: Final[dict[str, str]] = {
     "tilt": "pycore.api.op_tilt",
     "entries": "pycore.api.op_entries",
     "check_case": "pycore.api.op_check_case",
+    "demo_cases": "pycore.api.op_demo_cases",
 }
 
 

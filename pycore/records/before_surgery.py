@@ -13,8 +13,6 @@ from pycore.units import keratometric_power_d
 SAME_POWER_D: Final = 0.25
 #: Corneal astigmatism above this is asked about, D; common practice, no source.
 LARGE_ASTIGMATISM_D: Final = 4.0
-#: Difference between the eyes that many people do not tolerate, D; common practice, no source.
-LARGE_ANISOMETROPIA_D: Final = 3.0
 
 
 def corneal_meridians(case: Case, today: Today) -> Iterator[Finding]:
@@ -86,18 +84,6 @@ def lens_size(case: Case, today: Today) -> Iterator[Finding]:
         )
 
 
-def target(case: Case, today: Today) -> Iterator[Finding]:
-    """Target and fellow eye."""
-    wanted, fellow = case["plan"]["target_d"], case["plan"]["fellow_se_d"]
-    if wanted is None or fellow is None or abs(wanted - fellow) <= LARGE_ANISOMETROPIA_D:
-        return
-    yield unusual(
-        "plan.target_d", "far_from_fellow_eye",
-        f"The target is {abs(wanted - fellow):.2f} D from the fellow eye. Check both signs, and "
-        "whether the patient will tolerate the difference.",
-    )
-
-
 def melt_and_length(case: Case, today: Today) -> Iterator[Finding]:
     """More cannot be melted than can be drawn out."""
     melt, drawn = case["plan"]["melt_mm"], case["plan"]["drawn_out_mm"]
@@ -110,5 +96,5 @@ def melt_and_length(case: Case, today: Today) -> Iterator[Finding]:
 
 
 CHECKS: Final[tuple[Check, ...]] = (
-    corneal_meridians, powers_and_radii, limbus, lens_size, target, melt_and_length,
+    corneal_meridians, powers_and_radii, limbus, lens_size, melt_and_length,
 )

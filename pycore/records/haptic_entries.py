@@ -21,6 +21,8 @@ _NEEDS_LENGTH: Final = ("cut", "melt", "bury", "measure")
 _CALLIPER_MM: Final = 0.5
 #: The same length written twice may differ by rounding, mm.
 _ROUNDING_MM: Final = 0.3
+#: Depth of the flange's shoulder when none is planned, mm (common practice, no source).
+_USUAL_BURY_MM: Final = 0.3
 #: Sums of lengths agree to this, mm.
 _SAME_MM: Final = 1e-6
 _SIDES: Final = ("a", "b")
@@ -92,6 +94,7 @@ def lengths_in_order(case: Case, today: Today) -> Iterator[Finding]:
         shortened = False
         for path, step, length in _steps(case, side):
             yield from _fits(path, step, length, outside, shortened)
+            yield from _melt_fits(case, path, step, length, outside)
             outside = _outside_after(step, length, outside)
             shortened = step in TAKES_AWAY
 
@@ -117,7 +120,7 @@ def _fits(
 ) -> Iterator[Finding]:
     if length is None or outside is None:
         return
-    if step in TAKES_AWAY and length > outside + _SAME_MM:
+    if step in ("bulb", "cut") and length > outside + _SAME_MM:
         yield impossible(
             f"{path}.length_mm", "removed_more_than_outside",
             f"{length:g} mm cannot be taken away from {outside:.1f} mm outside. Correct this entry, "
@@ -129,6 +132,21 @@ def _fits(
             f"After what was logged {outside:.1f} mm should be outside; {length:g} mm was measured. "
             "Measure again, or log the pull before it.",
         )
+
+
+def _melt_fits(
+    case: Case, path: str, step: str, length: float | None, outside: float | None
+) -> Iterator[Finding]:
+    """A haptic is held out further by the depth it will be buried while it is melted."""
+    bury = case["plan"]["bury_mm"]
+    held = _USUAL_BURY_MM if bury is None else max(bury, 0.0)
+    if step != "melt" or length is None or outside is None or length <= outside + held + _ROUNDING_MM:
+        return
+    yield impossible(
+        f"{path}.length_mm", "melt_longer_than_outside",
+        f"{length:g} mm cannot be melted with {outside:.1f} mm outside. Correct this entry, or log the "
+        "pull before it.",
+    )
 
 
 def _outside_after(step: str, length: float | None, outside: float | None) -> float | None:

@@ -16,8 +16,8 @@ STAGES: Final[tuple[Stage, ...]] = ("plan", "theatre", "follow_up")
 def stage(case: Case, today: Today) -> Stage:
     """``plan`` until a plan was read back, ``theatre`` until surgery ended, then ``follow_up``.
 
-    Surgery has ended when both flanges are buried in the log, when its date has passed, or
-    when a visit after it was entered.
+    Surgery has ended when its date was entered and has come, when both flanges are buried in
+    the log, or when a visit after it was entered.
     """
     if _ended(case, today):
         return "follow_up"
@@ -33,4 +33,4 @@ def _ended(case: Case, today: Today) -> bool:
     if standing(case, "follow_ups") or both_buried(case):
         return True
     day = None if case["surgery_on"] is None else as_date(case["surgery_on"])
-    return day is not None and day < today.earliest and plan_was_read_back(case)
+    return day is not None and day <= today.latest
