@@ -8,6 +8,7 @@ from typing import Any
 from pycore.api.operation import Answer, Operation
 from pycore.api.schema import Notes, required
 from pycore.optics import thick_eye
+from pycore.optics.induced import induced_paraxial
 from pycore.optics.pose import Pose
 from pycore.optics.thick_eye import ThickEye
 from pycore.units import AQUEOUS_INDEX, STANDARD_VERTEX_MM
@@ -17,10 +18,9 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
     from pycore.optics import trace  # only here: it needs numpy, which loads after the first answer
 
     eye, pose, pupil = _eye(request), _pose(request), request["pupil_mm"]
-    shown = trace.induced(eye, pose, pupil_mm=pupil)
+    shown, coma_um = trace.induced(eye, pose, pupil_mm=pupil)
     _warn_edge(trace.beam_at_lens_mm(eye, pose, pupil_mm=pupil), notes)
-    value = {**asdict(shown), "paraxial": asdict(trace.induced_paraxial(eye, pose))}
-    del value["paraxial"]["coma_um"]
+    value = {**asdict(shown), "coma_um": coma_um, "paraxial": asdict(induced_paraxial(eye, pose))}
     return Answer(value, _provenance(eye))
 
 

@@ -130,7 +130,10 @@ def corneal_refraction(eye: ThickEye, pose: Pose, *, pupil_mm: float) -> Measure
 
 
 def wavefront_um(eye: ThickEye, pose: Pose, *, pupil_mm: float, rings: int = RINGS) -> Array:
-    """OSA coefficients (um RMS) of the outgoing wavefront over ``pupil_mm`` at the cornea."""
+    """OSA coefficients (um RMS) of the outgoing wavefront over ``pupil_mm`` at the cornea.
+
+    The mean is left out of account: the wavefront is counted from the chief ray.
+    """
     wanted = pupil_mm / 2.0 * _hexapolar(rings)
     landing, path = _aimed(_outward(eye, pose), retinal_point_mm(eye, pose), wanted)
     basis = _zernike_basis(landing / (pupil_mm / 2.0))
@@ -273,6 +276,12 @@ def _hexapolar(rings: int) -> Array:
             angle = math.tau * step / (6 * ring)
             points.append((ring / rings * math.cos(angle), ring / rings * math.sin(angle)))
     return np.array(points)
+
+
+def _fitted(unit_points: Array, wavefront: Array) -> Array:
+    """Least squares by normal equations: nearly orthogonal modes keep them well conditioned."""
+    basis = _zernike_basis(unit_points)
+    return np.linalg.solve(basis.T @ basis, basis.T @ wavefront)
 
 
 def _zernike_basis(unit_points: Array) -> Array:
