@@ -148,6 +148,15 @@ _PLAN = (
             "Scleral entry behind the limbus, along the surface.", decimals=1),
     _number("tunnel_mm", "Tunnel", "mm", (0, 6), (1.0, 3), "Length of the scleral tunnel.",
             decimals=1),
+    Field("clock", "Clock hour", "Half-hour of the clock face, 3 at TABO 0, 12 at 90.", "text"),
+    _number("depth_mm", "Depth", "mm", (0, 12), (0.5, 2), "Scleral entry behind the limbal plane."),
+    _number("outer_chord_mm", "Between entries", "mm", (5, 25), (13.5, 16.5),
+            "Straight distance between both scleral entries.", decimals=1),
+    _number("midpoint_offset_mm", "Off centre", "mm", (0, 6), (0, 0.1),
+            "From the middle between both entries to the eye's axis."),
+    _number("expected_outside_mm", "Expected outside", "mm", (-9, 9), (1.5, 5),
+            "Length outside expected of a haptic drawn straight.", decimals=1),
+    _flag("symmetric", "Entries symmetric", "The middle between both entries lies on the eye's axis."),
     _flag("iridectomy_planned", "Peripheral iridectomy", "Peripheral iridectomy planned."),
 )
 
@@ -238,12 +247,17 @@ _TILT = (
     _number("tilt_deg", "Tilt", "°", (0, 45), (0, 15), "Angle between lens and eye axis.",
             decimals=1),
     _number("tilt_axis_deg", "Tilt axis", "°", (0, 360), (0, 360),
-            "Meridian about which the lens is turned, TABO.", decimals=0),
+            "Meridian about which the lens is turned, TABO; the edge 90° counter-clockwise of it, "
+            "seen from in front, comes forward.", decimals=0),
     _number("decentre_mm", "Decentration", "mm", (0, 3), (0, 1),
             "Optic centre from the eye's axis."),
     _number("decentre_axis_deg", "Decentration toward", "°", (0, 360), (0, 360),
             "Direction of the decentration, TABO.", decimals=0),
     _number("pupil_mm", "Pupil", "mm", (1, 8), (2, 6), "Entrance pupil diameter.", decimals=1),
+    _number("shift_d", "Change of SE", "D", (-40, 40), (-2, 0.25),
+            "What tilt and decentration add to the spherical equivalent.", signed=True),
+    _number("coma_um", "Coma", "µm", (0, 100), (0, 0.3),
+            "Third-order coma over the pupil, RMS."),
 )
 
 _FOLLOW_UP = (
