@@ -50,6 +50,7 @@ _NO_ADVICE: Final[dict[str, Any]] = {
     "advice": None,
     "next_reading": None,
     "chart": None,
+    "flange": None,
     "neighbours": [],
     "sentence": None,
     "readback": None,
@@ -139,6 +140,7 @@ def _advised(case: dict[str, Any], now: tuple[HapticNow, HapticNow], frame: dict
         "advice": advice,
         "next_reading": {**next_value(titration.next), "message": next_message(titration.next)},
         "chart": chart_value(plain, titration),
+        "flange": {"melt_mm": plain.plan.melt_mm, "bury_mm": plain.plan.bury_mm},
         "neighbours": _neighbours(advice),
         "sentence": sentence(plain, titration, frame["clocks"]),
         "readback": {

@@ -26,7 +26,7 @@ export class ReachChart extends LitElement {
     :host { display: block; --plot: var(--accent); }
     ol { list-style: none; margin: 0; padding: 0; }
     button {
-      display: grid; grid-template-columns: 5.6em 1fr 3.4em; align-items: stretch; width: 100%;
+      display: grid; grid-template-columns: 5.1em 1fr 3em; align-items: stretch; width: 100%;
       min-height: 52px; padding: 0; gap: 8px; border: 0; border-top: 1px solid var(--rule);
       background: none; color: inherit; font: inherit; font-variant-numeric: tabular-nums; text-align: start; cursor: pointer;
     }
@@ -39,7 +39,7 @@ export class ReachChart extends LitElement {
     .interval { stroke: currentColor; stroke-width: 2; vector-effect: non-scaling-stroke; opacity: 0.75; }
     .mean { stroke: currentColor; stroke-width: 6; stroke-linecap: round; vector-effect: non-scaling-stroke; }
     .target { stroke: var(--stop); stroke-width: 3; vector-effect: non-scaling-stroke; }
-    .head, .axis { display: grid; grid-template-columns: 5.6em 1fr 3.4em; gap: 8px; font-size: 0.85em; }
+    .head, .axis { display: grid; grid-template-columns: 5.1em 1fr 3em; gap: 8px; font-size: 0.85em; }
     .head span:last-child { text-align: end; }
     .ticks { position: relative; height: 2.6em; border-top: 1px solid var(--rule); }
     .ticks span { position: absolute; transform: translateX(-50%); white-space: nowrap; }
@@ -67,7 +67,7 @@ export class ReachChart extends LitElement {
     const domain = range(this.lenses, this.target);
     return html`
       <div class="head"><span>Lens</span>
-        <span class="ends"><span>more myopic</span><span>more hyperopic</span></span><span>±0.50 D</span></div>
+        <span class="ends"><span>← myopic</span><span>hyperopic →</span></span><span>Chance</span></div>
       <ol aria-label="Lenses with their reach">
         ${this.lenses.map((lens) => html`<li>${this.row(lens, domain)}</li>`)}
       </ol>

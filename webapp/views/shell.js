@@ -169,7 +169,7 @@ export class Shell extends LitElement {
     if (!this.store) return html`<main><p class="soft" role="status">Opening your eyes…</p></main>`;
     return html`
       <header>${this.route.place === "eye" ? this.renderEyeHead() : nothing}
-        <gl-status-line ?quiet=${this.route.place === "eye"} .trouble=${this.trouble}></gl-status-line></header>
+        <gl-status-line ?quiet=${this.route.place === "eye"} ?hidden=${this.typing && !this.trouble} .trouble=${this.trouble}></gl-status-line></header>
       <main @scroll=${this.remember} @eye-changed=${(/** @type {CustomEvent} */ e) => this.take(e.detail.record)}
         @eye-trouble=${(/** @type {CustomEvent} */ e) => { this.trouble = e.detail.message; }}
         @theme-chosen=${this.themed}><div class="page ${this.route.place === "eye" ? "wide" : ""}">${this.renderPlace()}</div></main>

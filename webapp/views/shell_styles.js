@@ -9,7 +9,10 @@ const frame = css`
   .page { max-width: 46rem; margin: 0 auto; padding: var(--gap-4) var(--gap-3) var(--gap-6); }
   .page.wide { max-width: 60rem; }
   footer { background: var(--surface); border-top: 1px solid var(--rule); }
-  gl-keypad { grid-row: 4; }
+  header { grid-area: 1 / 1; min-width: 0; }
+  main { grid-area: 2 / 1; }
+  footer { grid-area: 3 / 1; min-width: 0; }
+  gl-keypad { grid-area: 4 / 1; }
   .eye { padding: var(--gap-2) var(--gap-4); color: var(--ink); }
 `;
 
@@ -19,6 +22,7 @@ const navigation = css`
     text-decoration: none; border-block: 3px solid transparent; touch-action: manipulation; }
   nav a[aria-current] { color: var(--accent); font-weight: 800; }
   .stages { padding: 0 var(--gap-3); gap: var(--gap-2); }
+  .stages a { white-space: nowrap; font-size: min(var(--text), 5vw); }
   .stages a[aria-current] { border-bottom-color: var(--accent); }
   .places { padding-bottom: env(safe-area-inset-bottom); }
   .places a { min-height: 56px; font-size: 1rem; }

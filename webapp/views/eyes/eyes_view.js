@@ -1,4 +1,4 @@
-import { LitElement, css, html, nothing } from "lit";
+import { LitElement, css, html, nothing, svg } from "lit";
 import { buttons, shared } from "../../elements/shared-style.js";
 import { when } from "../../elements/format.js";
 import { ask, status } from "../../worker/client.js";
@@ -11,6 +11,12 @@ import { tabNeedsInstall } from "./install.js";
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/store.js").Case} Case */
 /** @typedef {import("./eye_list.js").Row} Row */
+
+/** An optic held between two lines of adjustable length. */
+const DRAWING = svg`<svg viewBox="0 0 320 120" aria-hidden="true" fill="none" stroke="currentColor" stroke-width="3" stroke-linecap="round">
+  <ellipse cx="160" cy="60" rx="118" ry="52" stroke-dasharray="1 9"/><circle cx="160" cy="60" r="27"/>
+  <path d="M147 36 C120 6 80 14 44 34"/><path d="M173 84 C200 114 240 106 276 86"/>
+  <g fill="currentColor" stroke="none"><circle cx="44" cy="34" r="7"/><circle cx="276" cy="86" r="7"/></g></svg>`;
 
 /** Every eye on this device, by what is due. */
 export class EyesView extends LitElement {
@@ -43,7 +49,7 @@ export class EyesView extends LitElement {
     .go { color: var(--accent); font-weight: 700; font-size: 1.4rem; }
     .wrong { color: var(--stop); font-weight: 600; margin-top: var(--gap-1); }
     .welcome { display: grid; gap: var(--gap-4); padding: var(--gap-5) 0; }
-    .welcome svg { width: 100%; max-width: 22rem; height: auto; }
+    .welcome svg { width: 100%; max-width: 20rem; height: auto; color: var(--accent); justify-self: center; }
     .foot { display: grid; gap: var(--gap-2); }
     .undo { display: flex; align-items: center; justify-content: space-between; gap: var(--gap-3); }
   `];
@@ -199,7 +205,7 @@ export class EyesView extends LitElement {
   }
 
   renderWelcome() {
-    return html`<div class="welcome">
+    return html`<div class="welcome">${DRAWING}
       <p>No eyes on this device yet. An eye is planned here, titrated in theatre and followed up, all without network.</p>
       <p class="soft">No name, date of birth or hospital number is ever stored. Each eye gets a random code; the patient's two identifiers stay in the notes.</p></div>`;
   }

@@ -3,7 +3,7 @@ import { css } from "lit";
 
 export const planStyles = css`
   .findings { list-style: none; padding: 0; display: grid; gap: var(--gap-2); }
-  .finding { width: 100%; display: grid; justify-items: start; text-align: start; gap: 2px; border-inline-start-width: 8px; }
+  .finding { width: 100%; display: grid; justify-content: stretch; justify-items: start; text-align: start; gap: 2px; border-inline-start-width: 8px; }
   .finding span { font-weight: 400; }
   .finding.impossible { border-color: var(--stop); }
   .finding.unusual { border-color: var(--caution); }
@@ -23,7 +23,8 @@ export const planStyles = css`
   .budget { list-style: none; padding: 0; display: grid; gap: var(--gap-2); }
   .budget li { display: grid; grid-template-columns: minmax(0, 1fr) auto 3.4em; gap: 0 var(--gap-3); align-items: baseline; }
   .budget .share { text-align: end; grid-column: 3; grid-row: 1; }
-  .budget meter { grid-column: 1 / -1; width: 100%; height: 12px; }
+  .budget .bar { grid-column: 1 / -1; height: 8px; border-radius: 4px; background: var(--sunken); overflow: hidden; }
+  .budget .bar i { display: block; height: 100%; background: var(--accent); }
   details summary { min-height: var(--touch); display: flex; align-items: center; font-weight: 600; cursor: pointer; }
   details { margin-block-start: var(--gap-3); }
 `;

@@ -119,7 +119,7 @@ function budgetTable(budget) {
   return html`<section><h3>What makes the interval wide</h3>
     <ul class="budget">${budget.map((part) => html`<li>
       <span>${part.label}</span><span class="sd">±${plain(part.sd_d, { ...POWER, signed: false })}</span>
-      <meter min="0" max="1" .value=${part.share} aria-label=${`${part.label}: share ${percent(part.share)}`}></meter>
+      <span class="bar" aria-hidden="true"><i .style=${`width:${Math.min(part.share, 1) * 100}%`}></i></span>
       <span class="share">${percent(part.share)}</span></li>`)}</ul>
     <p class="hint">± is one standard deviation; shares add up to the whole variance.</p>
   </section>`;

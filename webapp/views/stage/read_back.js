@@ -62,7 +62,7 @@ export class ReadBack extends LitElement {
       </ol>
       <p class="hint" role="status">${left === 0 ? "All lines confirmed."
         : `${left} ${left === 1 ? "line" : "lines"} still to confirm: tap each as it is read aloud.`}</p>
-      <gl-hold label="Hold: read back by two people" ?disabled=${left > 0 || this.blocked}
+      <gl-hold label="Read back by two people" ?disabled=${left > 0 || this.blocked}
         @confirm=${this.store}></gl-hold>
     `;
   }

@@ -45,15 +45,15 @@ function earlier(view, last) {
 
 /** Stores the advice as it was read back. @param {TheatreView} view */
 function decide(view) {
-  const { advice, readings } = view.theatre.value;
+  const { advice, flange, readings } = view.theatre.value;
   const { final } = advice;
   append(view, "decisions", {
     ...stamp(),
     outside_mm: advice.outside_mm,
     cut_a_mm: advice.cut_mm[0],
     cut_b_mm: advice.cut_mm[1],
-    melt_mm: advice.melt_mm ?? null,
-    bury_mm: advice.bury_mm ?? null,
+    melt_mm: flange.melt_mm,
+    bury_mm: flange.bury_mm,
     mean_d: final.mean_d,
     sd_d: final.sd_d,
     low80_d: final.low80_d,
