@@ -8,6 +8,7 @@ Non-finite numbers are refused in both directions.
 from __future__ import annotations
 
 import json
+import math
 from functools import lru_cache
 from importlib import import_module
 from typing import Any, Final, NoReturn
@@ -99,11 +100,16 @@ def _refuse_large(text: str, operation: object) -> None:
 
 
 def _plain(identity: object) -> object:
+    """The request's id when an error can carry it back; a float beyond range becomes null."""
+    if isinstance(identity, float) and not math.isfinite(identity):
+        return None
     return identity if isinstance(identity, str | int | float | None) else None
 
 
 def _write(document: dict[str, Any]) -> str:
+    """JSON text that can be written as UTF-8: half a surrogate pair becomes a question mark."""
     try:
-        return json.dumps(document, allow_nan=False, ensure_ascii=False, separators=(",", ":"))
+        text = json.dumps(document, allow_nan=False, ensure_ascii=False, separators=(",", ":"))
+        return text.encode("utf-8", "replace").decode("utf-8")
     except ValueError as error:
         raise WrongType(f"The answer holds a value that JSON cannot carry: {error}.") from error

@@ -8,6 +8,7 @@ from pycore.api.schema import Notes, choice, listing, number, optional, pair, re
 from pycore.belief.priors import READING_NOISE_SD_D
 from pycore.belief.readings import Reading
 from pycore.errors import Inconsistent, MissingField, ReadingRefused
+from pycore.planning.next_reading import SAME_PLACEMENT_MM
 
 MOST_READINGS: Final = 24
 #: Readings taken at pressures further apart than this do not compare (our judgement; 10 mmHg
@@ -52,7 +53,9 @@ def model_readings(entries: list[dict[str, Any]], notes: Notes) -> tuple[Reading
         _refuse_unreadable(entry, f"readings[{index}]")
     _refuse_regrown(entries)
     _note_pressures(entries, notes)
+    _note_oil(entries, notes)
     placements = _placements(entries)
+    _note_moved(entries, placements, notes)
     return tuple(
         _model_reading(entry, placement, f"readings[{index}]")
         for index, (entry, placement) in enumerate(zip(entries, placements, strict=True))
@@ -141,6 +144,31 @@ def _refuse_regrown(entries: list[dict[str, Any]]) -> None:
                     "or melted stays removed: enter the total so far.",
                     field=where,
                 )
+
+
+def _note_oil(entries: list[dict[str, Any]], notes: Notes) -> None:
+    for index, entry in enumerate(entries):
+        if entry["fill"] == "oil":
+            notes.warn(
+                "reading_through_oil",
+                f"Reading {index + 1} was taken through silicone oil, which changes the refraction by "
+                "several dioptres; this advice assumes saline. Leave it out and titrate without oil.",
+                field=f"readings[{index}].fill",
+            )
+
+
+def _note_moved(entries: list[dict[str, Any]], placements: list[int], notes: Notes) -> None:
+    """Repeats at one placement share its slip; other lengths mean that something moved."""
+    first: dict[int, float] = {}
+    for index, (entry, placement) in enumerate(zip(entries, placements, strict=True)):
+        now = sum(original_lengths_mm(entry, f"readings[{index}]")) / 2
+        if abs(first.setdefault(placement, now) - now) > SAME_PLACEMENT_MM:
+            notes.warn(
+                "placement_moved",
+                f"Reading {index + 1} shares placement {placement} with an earlier one, but its lengths "
+                "differ. If the haptics were moved, give it a placement of its own.",
+                field=f"readings[{index}].placement",
+            )
 
 
 def _note_pressures(entries: list[dict[str, Any]], notes: Notes) -> None:

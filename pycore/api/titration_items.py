@@ -28,16 +28,49 @@ HAPTIC_ITEM = required(
 )
 
 
-def _spread(value: Any, path: str, notes: Notes) -> float:
+#: No deviation of an eye from its formula reaches this, mm or D; beyond it, a unit is wrong.
+_MOST_DEVIATION: Final = 10.0
+
+
+def _deviation(value: Any, path: str, notes: Notes) -> float:
     result = finite(value, path, notes)
-    if result < 0:
-        raise OutOfRange(f"{path} is a standard deviation and cannot be negative.", field=path)
+    if abs(result) > _MOST_DEVIATION:
+        raise OutOfRange(
+            f"{path} must lie between -{_MOST_DEVIATION:g} and {_MOST_DEVIATION:g}; got {result:g}. "
+            "Enter it in mm or D as its name says.",
+            field=path,
+        )
     return result
 
 
-_PRIOR = record(required("mean", finite), required("sd", _spread))
+def _spread(value: Any, path: str, notes: Notes) -> float:
+    result = _deviation(value, path, notes)
+    if result < 0:
+        raise OutOfRange(
+            f"{path} is a standard deviation and cannot be negative. Enter 0 or more.", field=path
+        )
+    return result
+
+
+def _ratio(value: Any, path: str, notes: Notes) -> float:
+    result = _deviation(value, path, notes)
+    if result < 0:
+        raise OutOfRange(
+            f"{path} cannot be negative: drawing haptic out moves the optic forward. Enter 0 or more.",
+            field=path,
+        )
+    return result
+
+
+_SD = required("sd", _spread)
+_PRIOR = record(required("mean", _deviation), _SD)
+_TRAVEL_PRIOR = record(required("mean", _ratio), _SD)
 BELIEF_ITEM = optional(
-    "belief", record(*(optional(name, _PRIOR) for name in OVERRIDABLE)), about="Overrides by name."
+    "belief",
+    record(
+        *(optional(n, _TRAVEL_PRIOR if n == "travel_ratio" else _PRIOR) for n in OVERRIDABLE)
+    ),
+    about="Overrides by name.",
 )
 
 CHANCES: Final = (("within_025", 0.25), ("within_050", 0.50), ("within_100", 1.00))

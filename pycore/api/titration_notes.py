@@ -36,13 +36,6 @@ def note_readings(readings: Sequence[Reading], plan: FlangePlan, notes: Notes) -
     for index, reading in enumerate(readings):
         if reading.outside_mm > plan.drawn_out_mm + _PAST_TAUT_MM:
             _note_past_taut(index, reading, plan, notes)
-    if readings and len({reading.placement for reading in readings}) == 1:
-        notes.warn(
-            "one_placement",
-            "All readings are at one position of the haptics: optic movement per mm of haptic is "
-            "assumed. Read at a second position.",
-            field="readings",
-        )
     if any(reading.length_sd_mm for reading in readings):
         notes.warn(
             "length_assumed",
@@ -78,15 +71,39 @@ def _note_slope(readings: Sequence[Reading], notes: Notes) -> None:
 def note_titration(case: Case, titration: Titration, notes: Notes) -> None:
     """What to know about the advice."""
     _note_gross(titration, notes)
-    if case.haptic_state == "both_free" and abs(titration.advice.reach_d) < LEAST_REACH_D:
+    _note_minus_lens(case, notes)
+    if case.haptic_state == "both_free":
+        _note_reach(case, titration, notes)
+    if titration.advice.reason in _REASONS:
+        notes.warn(titration.advice.reason, _REASONS[titration.advice.reason], field="haptic")
+
+
+def _note_minus_lens(case: Case, notes: Notes) -> None:
+    if case.eye.lens_power_d < 0:
+        notes.warn(
+            "minus_lens",
+            "With a minus lens drawing haptic out makes the eye more hyperopic, the opposite of a plus "
+            "lens. Check the sign of the lens power.",
+            field="lens_power_d",
+        )
+
+
+def _note_reach(case: Case, titration: Titration, notes: Notes) -> None:
+    """A second position is asked for only where moving the haptics could matter."""
+    if abs(titration.advice.reach_d) < LEAST_REACH_D:
         notes.warn(
             "reach_too_small",
             "The haptics can move this refraction by less than 0.25 D. Take one reading as a gross "
             "check of the lens power; a pushed-in reading is not needed.",
             field="lens_power_d",
         )
-    if titration.advice.reason in _REASONS:
-        notes.warn(titration.advice.reason, _REASONS[titration.advice.reason], field="haptic")
+    elif len({reading.placement for reading in case.readings}) == 1:
+        notes.warn(
+            "one_placement",
+            "All readings are at one position of the haptics: optic movement per mm of haptic is "
+            "assumed. Read at a second position.",
+            field="readings",
+        )
 
 
 def _note_gross(titration: Titration, notes: Notes) -> None:

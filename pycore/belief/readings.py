@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import combinations
 from typing import Final
@@ -28,6 +29,7 @@ from pycore.belief.priors import (
     Prior,
     by_unknown,
 )
+from pycore.errors import OpticsError
 
 #: Steps stop when no unknown moves further than this (mm or D): far below any display.
 CONVERGED: Final = 1e-7
@@ -70,17 +72,39 @@ def prior_belief(priors: dict[str, Prior]) -> Gaussian:
 
 
 def after_readings(eye: EyeModel, prior: Gaussian, readings: Sequence[Reading]) -> After:
-    """Belief after all readings; the prior itself when there are none."""
+    """Belief after all readings; the prior itself when there are none.
+
+    Raises :class:`OpticsError` when no hypothesis has an eye that forms an image.
+    """
     if not readings:
         return After(prior, ())
-    start = _solve(eye, prior, readings, frozenset(), prior.mean)
-    solved = [
-        (gross, _solve(eye, prior, readings, gross, start.belief.mean) if gross else start)
-        for gross in _hypotheses(len(readings))
-    ]
+    solved = _solve_hypotheses(eye, prior, readings)
     weights = _weights([(gross, part.log_density) for gross, part in solved], len(readings))
     belief = merge([(w, part.belief) for w, (_, part) in zip(weights, solved, strict=True)])
     return After(belief, _gross_chances(weights, [gross for gross, _ in solved], len(readings)))
+
+
+def _solve_hypotheses(
+    eye: EyeModel, prior: Gaussian, readings: Sequence[Reading]
+) -> list[tuple[frozenset[int], Posterior]]:
+    """Every hypothesis that some eye can explain, each started where the first one ended.
+
+    A reading mistyped by tens of dioptres would need an impossible eye unless it is gross:
+    hypotheses without an image are left out, and only if none remains is it an error.
+    """
+    solved: list[tuple[frozenset[int], Posterior]] = []
+    at = prior.mean
+    for gross in _hypotheses(len(readings)):
+        with suppress(OpticsError):
+            solved.append((gross, _solve(eye, prior, readings, gross, at)))
+            at = solved[0][1].belief.mean
+    if not solved:
+        raise OpticsError(
+            "No eye near these measurements could give these readings. Check the readings, the axial "
+            "length and the lens power.",
+            field="readings",
+        )
+    return solved
 
 
 def _hypotheses(count: int) -> Iterator[frozenset[int]]:
@@ -165,14 +189,18 @@ def _noise(
         if first.placement != second.placement:
             return own
         slopes = predicted[i].per_position * predicted[j].per_position
-        variance = _placement_variance(first, latest, travel_ratio)
+        variance = _shared_variance(first, second, latest, travel_ratio)
         return own + slopes * variance + (0.0 if first.placement == latest else DRIFT_SD_D**2)
 
     size = len(readings)
     return tuple(tuple(entry(i, j) for j in range(size)) for i in range(size))
 
 
-def _placement_variance(reading: Reading, latest: int, travel_ratio: float) -> float:
-    """Variance of the optic's position shared by a placement and not in the state, mm^2."""
-    slip = 0.0 if reading.placement == latest else SLIP_SD_MM**2
-    return slip + (travel_ratio * reading.length_sd_mm) ** 2
+def _shared_variance(first: Reading, second: Reading, latest: int, travel_ratio: float) -> float:
+    """Covariance of the optic's position at one placement that is not in the state, mm^2.
+
+    A named end's length error is one error for the whole placement; the product of both
+    readings' SDs keeps the matrix a covariance when only one of them was measured.
+    """
+    slip = 0.0 if first.placement == latest else SLIP_SD_MM**2
+    return slip + travel_ratio**2 * first.length_sd_mm * second.length_sd_mm

@@ -81,10 +81,15 @@ def reachable_mm(plan: FlangePlan) -> Pair:
     Raises :class:`Infeasible` when melting needs more haptic than can be drawn out.
     """
     low, high = nothing_cut_mm(plan), taut_mm(plan)
+    refuse_too_short(plan, low, high)
+    return low, high
+
+
+def refuse_too_short(plan: FlangePlan, low: float, high: float) -> None:
+    """Raise :class:`Infeasible` when a flange needs ``low`` mm and only ``high`` can be had."""
     if low > high:
         raise Infeasible(
             f"Melting {plan.melt_mm:g} mm needs {low:.1f} mm outside, but only {high:.1f} mm can be "
             "drawn out. Melt less, or measure again what is outside and what was removed.",
             field="haptic.melt_mm",
         )
-    return low, high

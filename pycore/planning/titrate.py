@@ -15,14 +15,16 @@ from pycore.belief.gaussian import Gaussian
 from pycore.belief.outcome import FinalView
 from pycore.belief.priors import READING_NOISE_SD_D, Prior
 from pycore.belief.readings import After, Reading, after_readings, prior_belief
+from pycore.errors import Inconsistent
 from pycore.fixation.haptic import FlangePlan
-from pycore.planning.next_reading import NextReading, next_reading
+from pycore.planning.next_reading import SAME_PLACEMENT_MM, NextReading, next_reading
 from pycore.planning.titration import (
     Advice,
     advise_both_flanged,
     advise_both_free,
     advise_buried,
     advise_one_flanged,
+    nothing_now_mm,
 )
 
 #: Above this chance of being gross a reading should be repeated.
@@ -62,9 +64,11 @@ class Titration:
 def titrate(case: Case) -> Titration:
     """Belief, advice and next reading for ``case``.
 
-    Raises :class:`pycore.errors.Infeasible` when nothing can be reached and
+    Raises :class:`pycore.errors.Infeasible` when nothing can be reached,
+    :class:`pycore.errors.Inconsistent` for a flange that took no haptic and
     :class:`pycore.errors.OpticsError` when no image can be formed.
     """
+    _refuse_unmade_flanges(case)
     after = after_readings(case.eye, prior_belief(case.priors), case.readings)
     view = FinalView.of(case.eye, after.belief)
     advice = _ADVISERS[case.haptic_state](case, after.belief)
@@ -115,7 +119,21 @@ def _buried(case: Case, belief: Gaussian) -> Advice:
 
 def _unmoved(case: Case, belief: Gaussian) -> FinalView:
     """Nothing moves any more; the latest slip is kept only if a reading was taken there."""
-    return FinalView.of(case.eye, belief, unmoved=bool(case.readings))
+    now = nothing_now_mm(case.plan)
+    there = bool(case.readings) and abs(case.readings[-1].outside_mm - now) <= SAME_PLACEMENT_MM
+    return FinalView.of(case.eye, belief, unmoved=there)
+
+
+def _refuse_unmade_flanges(case: Case) -> None:
+    """A flange takes haptic: without it, where the optic sits now would be a guess."""
+    sides = {"one_flanged": (case.flanged,), "both_flanged": (0, 1), "buried": (0, 1)}
+    for side in sides.get(case.haptic_state, ()):
+        if case.plan.removed_mm[side] <= 0.0:
+            raise Inconsistent(
+                "A haptic has its flange, but nothing was cut or melted from it. Enter how much was "
+                "removed, melted end included.",
+                field=f"haptic.removed_mm[{side}]",
+            )
 
 
 _ADVISERS: Final[dict[str, Callable[[Case, Gaussian], Advice]]] = {

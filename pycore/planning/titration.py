@@ -21,6 +21,7 @@ from pycore.fixation.haptic import (
     Pair,
     cuts_mm,
     reachable_mm,
+    refuse_too_short,
     taut_mm,
 )
 from pycore.planning.minimum import minimise
@@ -130,10 +131,7 @@ def advise_both_flanged(
     low, high = now + LEAST_RECUT_MM, taut_mm(plan)
     if low > high:
         return _only(nothing, "leave")
-    best_mm = minimise(
-        lambda e: recut.at(e).squared_error(target_d=target_d), low=low, high=high
-    )
-    best = _recut_option(recut, now, best_mm)
+    best = _recut_option(recut, now, _best_outside_mm(recut, low, high, target_d=target_d))
     useful = is_useful(best.final, nothing.final, target_d=target_d)
     return Advice(
         option=best if useful else nothing,
@@ -159,12 +157,14 @@ def advise_one_flanged(view: FinalView, plan: FlangePlan, *, flanged: int) -> Ad
     """One flange made: the other haptic only centres the lens; no refractive advice.
 
     The free side is given the length that keeps the centred difference, or is left uncut
-    when that would need haptic back that has already been removed.
+    when that would need haptic back that has already been removed. Raises
+    :class:`pycore.errors.Infeasible` when the free side is too short for its flange.
     """
     fixed = plan.removed_mm[flanged] - plan.bury_mm
     sign = 1.0 if flanged == 0 else -1.0
     wanted = fixed - sign * 2 * plan.half_difference_mm
     least = plan.melt_mm - plan.bury_mm + plan.removed_mm[1 - flanged]
+    refuse_too_short(plan, least, plan.drawn_out_mm)
     free = max(wanted, least)
     cut = free - least
     option = Option(
