@@ -291,6 +291,8 @@ _AUDIT = (
             "Predicted spherical equivalent for the lens implanted.", signed=True),
     _number("achieved_d", "Achieved", "D", (-40, 40), (-6, 6),
             "Achieved spherical equivalent.", signed=True),
+    _number("error_d", "Difference", "D", (-80, 80), (-2, 2),
+            "Achieved minus predicted; negative is more myopic than predicted.", signed=True),
     _number("k_d", "K mean", "D", (28, 65), (40, 47), "Mean keratometric power, index 1.3375."),
     _number("lens_position_mm", "Lens position", "mm", (1, 12), (3.5, 7),
             "Thin-lens position behind the corneal vertex."),

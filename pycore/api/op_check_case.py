@@ -20,7 +20,7 @@ ITEMS = (
     TODAY_ITEM,
 )
 
-_DUE_WORDS = {"overdue": "overdue since", "due": "due", "later": "due"}
+_DUE_WORDS = {"late": "overdue since", "due": "due", "later": "due"}
 
 
 def run(request: dict[str, Any], notes: Notes) -> Answer:

@@ -25,6 +25,8 @@ MODULES: Final[dict[str, str]] = {
     "entries": "pycore.api.op_entries",
     "check_case": "pycore.api.op_check_case",
     "demo_cases": "pycore.api.op_demo_cases",
+    "follow_up_case": "pycore.api.op_follow_up_case",
+    "export_csv": "pycore.api.op_export_csv",
 }
 
 

@@ -41,7 +41,7 @@ class Slot:
 
 @dataclass(frozen=True, slots=True)
 class Due:
-    """A planned visit of this eye; ``state`` is done, due, overdue, later or missed."""
+    """A planned visit of this eye; ``state`` is done, due, late, later or missed."""
 
     slot: Slot
     on: str
@@ -89,9 +89,9 @@ def visit_days(case: Case) -> list[int]:
 
 
 def next_due(dues: Iterable[Due]) -> Due | None:
-    """The first planned visit that is overdue, due or still to come, in this order."""
+    """The first planned visit that is late, due or still to come, in this order."""
     waiting = list(dues)
-    for state in ("overdue", "due", "later"):
+    for state in ("late", "due", "later"):
         found = next((due for due in waiting if due.state == state), None)
         if found is not None:
             return found
@@ -124,5 +124,5 @@ def _state(slot: Slot, kept: list[int], elapsed: int) -> str:
     if elapsed > slot.closes:
         return "missed"
     if elapsed > slot.day + slot.grace:
-        return "overdue"
+        return "late"
     return "due" if elapsed >= slot.opens else "later"
