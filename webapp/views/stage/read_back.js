@@ -57,7 +57,7 @@ export class ReadBack extends LitElement {
     return html`
       <ol class="read-lines">
         ${this.identifiers ? this.line(IDENTIFIERS, "Patient",
-          "Two identifiers read aloud from the notes, and they match the patient") : nothing}
+          "Both identifiers read from the notes") : nothing}
         ${this.lines.map((line) => this.line(line.label, line.label, line.value))}
       </ol>
       <p class="hint" role="status">${left === 0 ? "All lines confirmed."
@@ -74,7 +74,6 @@ export class ReadBack extends LitElement {
       ?disabled=${this.blocked} @click=${() => this.toggle(name)}>
       <span class="tick" aria-hidden="true">${on ? "✓" : ""}</span>
       <span class="what"><small>${label}</small><strong>${value}</strong></span>
-      <span class="said">${on ? "confirmed" : "tap"}</span>
     </button></li>`;
   }
 

@@ -32,12 +32,11 @@ const layout = css`
 const readLines = css`
   .read-lines { list-style: none; padding: 0; display: grid; gap: var(--gap-2); margin-block-end: var(--gap-3); }
   .read-line {
-    display: grid; grid-template-columns: 1.6em minmax(0, 1fr) auto; gap: var(--gap-3); width: 100%;
+    display: grid; grid-template-columns: 1.6em minmax(0, 1fr); gap: var(--gap-3); width: 100%;
     min-height: var(--touch-main); text-align: start; align-items: center;
   }
   .read-line small { display: block; font-weight: 400; color: var(--ink-soft); font-size: var(--text-small); }
   .read-line strong { display: block; font-size: var(--text-large); overflow-wrap: break-word; }
-  .read-line .said { font-size: var(--text-small); color: var(--ink-soft); }
   .read-line .tick {
     display: grid; place-items: center; width: 1.5em; height: 1.5em; border: 2px solid var(--edge);
     border-radius: var(--round-small); font-weight: 800;

@@ -20,5 +20,5 @@ function line(view, key, word) {
   const on = view.conditions.includes(key);
   return html`<li><button type="button" class="read-line"
     aria-pressed=${on ? "true" : "false"} data-condition=${key} @click=${() => view.condition(key, !on)}>
-    <span class="tick" aria-hidden="true">${on ? "✓" : ""}</span><span class="what">${word}</span><span></span></button></li>`;
+    <span class="tick" aria-hidden="true">${on ? "✓" : ""}</span><span class="what">${word}</span></button></li>`;
 }

@@ -5,7 +5,9 @@ export const theatreStyles = css`
   :host { --text-small: 20px; --text: 24px; --text-large: 32px; --text-heading: 34px; --text-value: 44px; --text-answer: 64px;
     font-size: var(--text); line-height: 1.3; }
   .step { display: grid; gap: var(--gap-4); align-content: start; min-height: 55vh; }
-  .step-title { display: flex; justify-content: space-between; align-items: baseline; gap: var(--gap-3); flex-wrap: wrap; }
+  .step-title { display: flex; justify-content: space-between; align-items: center; gap: var(--gap-2); }
+  .step-title h2 { font-size: 30px; line-height: 1.1; }
+  .step-title button { flex: none; font-size: 20px; padding-inline: var(--gap-2); }
   .say, .lever { font-size: 32px; line-height: 1.2; }
   .lever { padding-inline-start: var(--gap-3); border-inline-start: 6px solid var(--accent); }
   .answer { padding: var(--gap-3); border: 3px solid var(--accent); border-radius: var(--round); background: var(--accent-soft); }
@@ -31,7 +33,6 @@ export const theatreStyles = css`
     padding-block: var(--gap-3) max(var(--gap-3), env(safe-area-inset-bottom)); background: var(--ground); margin-block-start: var(--gap-4); }
   nav button { min-height: 90px; font-size: 28px; }
   .read-line { min-height: 76px; font-size: 28px; }
-  .read-line .said { display: none; }
-  .read-line { grid-template-columns: 1.6em minmax(0, 1fr); }
+  gl-hold { scroll-margin-block-end: 130px; }
   .read-line .what { font-weight: 600; line-height: 1.15; }
 `;
