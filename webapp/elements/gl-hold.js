@@ -25,7 +25,7 @@ export class GlHold extends LitElement {
     button.danger::before { background: var(--stop-soft); }
     button.holding::before { transform: scaleX(1); transition: transform ${HOLD_MS / 1000}s linear; }
     span { position: relative; }
-    small { position: relative; font-weight: 400; font-size: var(--text-small); }
+    small { position: relative; font-weight: 400; font-size: var(--text-small); white-space: nowrap; }
     .pair { display: flex; flex-wrap: wrap; gap: var(--gap-2); }
     .pair button { flex: 1 1 9rem; width: auto; }
     @media (prefers-reduced-motion: reduce) { button.holding::before { transform: scaleX(1); transition: none; } }

@@ -73,7 +73,7 @@ export class ReadBack extends LitElement {
     return html`<li><button type="button" class="read-line" aria-pressed=${on} data-line=${name}
       ?disabled=${this.blocked} @click=${() => this.toggle(name)}>
       <span class="tick" aria-hidden="true">${on ? "✓" : ""}</span>
-      <span class="what"><small>${label}</small><strong>${value}</strong></span>
+      <span class="what"><small>${label}</small><strong>${inParts(value)}</strong></span>
     </button></li>`;
   }
 
@@ -91,6 +91,11 @@ export class ReadBack extends LitElement {
     append(this, "readbacks", entry);
     this.dispatchEvent(new CustomEvent("read", { detail: { entry } }));
   }
+}
+
+/** One part of a line under the other, as it is read aloud. @param {string} value */
+export function inParts(value) {
+  return value.split("; ").map((part, index) => html`${index ? html`<br>` : nothing}${part}`);
 }
 
 /**

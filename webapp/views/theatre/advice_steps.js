@@ -1,6 +1,6 @@
 /** The chart, the advice and its neighbours. */
 import { html, nothing } from "lit";
-import { percent, plain, range, signed } from "../../elements/format.js";
+import { figures, percent, plain, range, signed } from "../../elements/format.js";
 import { cautions, withState } from "../stage/status.js";
 import { suggestion } from "./readings_step.js";
 
@@ -39,21 +39,19 @@ function advice(view) {
   const answer = view.theatre.value;
   if (!answer.advice) return nothingYet(answer.blocked);
   return html`
-    ${answer.advice.no_useful_adjustment ? noAdjustment(answer) : cuts(view, answer.advice)}
+    ${answer.advice.no_useful_adjustment ? noAdjustment() : cuts(view, answer.advice)}
     ${expected(answer.advice.final)}
     <p class="lever">${answer.lever ?? LEVER}</p>
     <p class="say">If undecided, cut less: a cut cannot be undone.</p>
     <button type="button" class="wide" aria-expanded=${view.neighbours ? "true" : "false"}
       @click=${() => view.toggleNeighbours()}>${view.neighbours ? "Hide other cuts" : "Half a millimetre more or less"}</button>
     ${view.neighbours ? neighbourTable(view, answer.neighbours) : nothing}
-    ${suggestion(answer.next_reading)} ${cautions([...answer.cautions, ...view.theatre.warnings])}
-    <p class="hint">${answer.sentence}</p>`;
+    ${otherWay(view, answer.advice)} ${suggestion(answer.next_reading)}
+    ${cautions([...answer.cautions, ...view.theatre.warnings])}`;
 }
 
-/** @param {any} answer */
-function noAdjustment(answer) {
-  return html`<section class="answer" data-role="advice"><p class="answer-word">No useful adjustment: centre and flange</p>
-    <p class="hint">${answer.sentence}</p></section>`;
+function noAdjustment() {
+  return html`<section class="answer" data-role="advice"><p class="answer-word">No useful adjustment: centre and flange</p></section>`;
 }
 
 /** @param {TheatreView} view @param {any} found */
@@ -78,10 +76,24 @@ function expected(final) {
 
 /** @param {TheatreView} view @param {any[]} list */
 function neighbourTable(view, list) {
-  return html`<table class="neighbours"><thead><tr><th scope="col">Cut ${view.clocks.a}</th><th scope="col">Cut ${view.clocks.b}</th>
-      <th scope="col">Final</th><th scope="col">±0.50 D</th></tr></thead>
+  return html`<table class="neighbours">
+    <thead><tr><th scope="col">Cut ${view.clocks.a} / ${view.clocks.b}</th><th scope="col">Final</th>
+      <th scope="col">Chance</th></tr></thead>
     <tbody>${list.map((one) => html`<tr class=${one.advised ? "advised" : ""}>
-      <td>${plain(one.cut_mm[0], "cut_mm")}${one.advised ? html`<br><small>advised</small>` : nothing}</td>
-      <td>${plain(one.cut_mm[1], "cut_mm")}</td>
-      <td>${signed(one.mean_d, "refraction_d")}</td><td>${percent(one.within_050)}</td></tr>`)}</tbody></table>`;
+      <td>${figures(one.cut_mm[0], "cut_mm")} / ${plain(one.cut_mm[1], "cut_mm")}
+        ${one.advised ? html`<br><small>advised</small>` : nothing}</td>
+      <td>${signed(one.mean_d, "refraction_d")}</td><td>${percent(one.within_050)}</td></tr>`)}</tbody></table>
+    <p class="hint">Chance: within 0.50 D of target.</p>`;
+}
+
+/** With a doubtful reading the advice is shown both ways. @param {TheatreView} view @param {any} found */
+function otherWay(view, found) {
+  const other = found.without_doubtful;
+  if (!other) return nothing;
+  const rank = (view.case?.readings ?? []).findIndex((/** @type {any} */ one) => one.id === other.reading) + 1;
+  const { a, b } = view.clocks;
+  return html`<gl-banner kind="caution" heading=${`Reading No. ${rank} is doubtful`} data-role="doubtful">
+    Without it: ${other.no_useful_adjustment ? "no useful adjustment"
+      : `cut ${plain(other.cut_mm[0], "cut_mm")} at ${a}, ${plain(other.cut_mm[1], "cut_mm")} at ${b}`};
+    final ${signed(other.final.mean_d, "refraction_d")}. Repeat that reading before cutting.</gl-banner>`;
 }

@@ -2,7 +2,7 @@
 import { html, nothing } from "lit";
 import { plain, when } from "../../elements/format.js";
 import { append, stamp } from "../stage/records.js";
-import { saysTheSame } from "../stage/read_back.js";
+import { inParts, saysTheSame } from "../stage/read_back.js";
 import { withState } from "../stage/status.js";
 
 /** @typedef {import("./theatre_view.js").TheatreView} TheatreView */
@@ -21,7 +21,6 @@ function cutReadBack(view) {
   const stored = (view.case?.readbacks ?? []).filter((/** @type {any} */ one) => one.kind === "cut").at(-1);
   const current = saysTheSame(stored?.values, readback.lines);
   return html`
-    <gl-eye eye=${view.case?.eye ?? ""} code=${view.case?.code ?? ""}></gl-eye>
     ${current && last ? html`<gl-banner kind="done" heading="Decision stored">${when(last.at)}.
       Log what was done to each haptic on the next screen.</gl-banner>` : nothing}
     ${!current && last ? earlier(view, last) : nothing}
@@ -33,7 +32,7 @@ function cutReadBack(view) {
 
 /** @param {Array<{label: string, value: string}>} lines */
 function summary(lines) {
-  return html`<dl class="big-facts">${lines.map((line) => html`<dt>${line.label}</dt><dd>${line.value}</dd>`)}</dl>`;
+  return html`<dl class="big-facts">${lines.map((line) => html`<dt>${line.label}</dt><dd>${inParts(line.value)}</dd>`)}</dl>`;
 }
 
 /** @param {TheatreView} view @param {any} last */

@@ -18,7 +18,7 @@ export class HandOver extends LitElement {
   static styles = [shared, buttons, css`
     :host { position: fixed; inset: 0; z-index: 20; overflow: auto; background: var(--ground); color: var(--ink);
       padding: max(var(--gap-3), env(safe-area-inset-top)) var(--gap-4) max(var(--gap-4), env(safe-area-inset-bottom)); }
-    main { display: grid; gap: var(--gap-4); align-content: start; min-height: 100%; }
+    main { display: flex; flex-direction: column; gap: var(--gap-4); min-height: 100%; }
     .eye { font-size: 34px; }
     .word { font-size: clamp(32px, 9vw, 44px); font-weight: 700; line-height: 1.15; }
     .label { font-size: 28px; color: var(--ink-soft); }
@@ -26,7 +26,7 @@ export class HandOver extends LitElement {
     .two { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(11rem, 100%), 1fr)); gap: var(--gap-3) var(--gap-5); }
     .say { font-size: 32px; line-height: 1.25; }
     .old { border: 4px dashed var(--caution); color: var(--caution); font-size: 32px; font-weight: 700; padding: var(--gap-2); }
-    footer { align-self: end; display: flex; flex-wrap: wrap; gap: var(--gap-3); justify-content: space-between; align-items: center; }
+    footer { margin-block-start: auto; display: flex; flex-wrap: wrap; gap: var(--gap-3); justify-content: space-between; align-items: center; }
   `];
 
   constructor() {

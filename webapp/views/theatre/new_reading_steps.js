@@ -30,6 +30,7 @@ export function whereStep(view) {
 function removedNote(view) {
   const { a, b } = view.clocks;
   const { removed } = view;
+  if (removed.a === 0 && removed.b === 0) return html`<p class="hint">Nothing removed so far, from what was logged.</p>`;
   return html`<p class="hint">Removed so far, from what was logged: ${a} ${plain(removed.a, "removed_mm")},
     ${b} ${plain(removed.b, "removed_mm")}.</p>`;
 }

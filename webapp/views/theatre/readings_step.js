@@ -33,12 +33,13 @@ function readings(view) {
     ${cautions(answer.cautions)}`;
 }
 
-/** @param {{action: string, message: string, gain_points?: number | null} | null} next */
+/** @param {{action: string, message: string, gain: number | null} | null} next */
 export function suggestion(next) {
   if (!next) return nothing;
   const heading = next.action === "enough" ? "Enough readings" : "Next reading";
   return html`<gl-banner kind=${next.action === "enough" ? "done" : "info"} heading=${heading} data-role="next">
-    ${next.message}</gl-banner>`;
+    ${next.message}${next.action === "read" && next.gain
+      ? html` <span class="gain">It would add about ${percent(next.gain)} to the chance.</span>` : nothing}</gl-banner>`;
 }
 
 /** @param {TheatreView} view @param {any} reading @param {number} rank */

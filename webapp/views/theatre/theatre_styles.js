@@ -5,6 +5,8 @@ export const theatreStyles = css`
   :host { --text-small: 20px; --text: 24px; --text-large: 32px; --text-heading: 34px; --text-value: 44px; --text-answer: 64px;
     font-size: var(--text); line-height: 1.3; }
   .step { display: grid; gap: var(--gap-4); align-content: start; min-height: 55vh; }
+  .result, .expected { display: grid; gap: var(--gap-3); }
+  .expected { gap: 0; }
   .step-title { display: flex; justify-content: space-between; align-items: center; gap: var(--gap-2); }
   .step-title h2 { font-size: 30px; line-height: 1.1; }
   .step-title button { flex: none; font-size: 20px; padding-inline: var(--gap-2); }
@@ -26,8 +28,8 @@ export const theatreStyles = css`
   .rank { color: var(--ink-soft); }
   .gone .reading-value, .log .gone > p:first-child { text-decoration: line-through; color: var(--ink-soft); }
   .withdraw, .entry { display: grid; gap: var(--gap-3); }
-  .neighbours { font-size: 26px; }
-  .neighbours td { white-space: nowrap; }
+  .neighbours { font-size: 24px; }
+  .neighbours td { white-space: nowrap; padding-inline: 0; }
   tr.advised td { font-weight: 800; background: var(--accent-soft); }
   nav { position: sticky; inset-block-end: 0; z-index: 5; display: grid; grid-template-columns: 1fr 2fr; gap: var(--gap-3);
     padding-block: var(--gap-3) max(var(--gap-3), env(safe-area-inset-bottom)); background: var(--ground); margin-block-start: var(--gap-4); }
