@@ -27,6 +27,7 @@ from pycore.api.plan_answers import (
     note_fellow,
     readback,
 )
+from pycore.api.plan_assumed import assumed_value
 from pycore.api.schema import Notes, mapping, record, required
 
 #: What the plan cannot do without: the path, and what to do.
@@ -74,6 +75,7 @@ def _incomplete(case: dict[str, Any], missing: list[dict[str, str]]) -> dict[str
         "chosen": None,
         "budget": [],
         "clocks": clocks_value(case),
+        "assumed": assumed_value(case),
         "entries": None,
         "expected_outside_mm": None,
         "cautions": [],
@@ -103,6 +105,7 @@ def _complete(case: dict[str, Any]) -> Answer:
         "chosen": None if chosen is None else {**lens_value(plain, chosen), "chosen": True},
         "budget": budget_value(plain),
         "clocks": clocks_value(case),
+        "assumed": assumed_value(case),
         "entries": None if entries is None else as_value(entries),
         "expected_outside_mm": None if entries is None else entries.expected_outside_mm,
         "cautions": cautions.warnings,

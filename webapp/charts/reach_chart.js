@@ -23,10 +23,10 @@ export class ReachChart extends LitElement {
   };
 
   static styles = css`
-    :host { display: block; --plot: var(--accent); }
+    :host { display: block; --columns: 5.2rem minmax(0, 1fr) 3.3rem; --plot: var(--accent); }
     ol { list-style: none; margin: 0; padding: 0; }
     button {
-      display: grid; grid-template-columns: 5.1em 1fr 3em; align-items: stretch; width: 100%;
+      display: grid; grid-template-columns: var(--columns); align-items: stretch; width: 100%;
       min-height: 52px; padding: 0; gap: 8px; border: 0; border-top: 1px solid var(--rule);
       background: none; color: inherit; font: inherit; font-variant-numeric: tabular-nums; text-align: start; cursor: pointer;
     }
@@ -39,7 +39,7 @@ export class ReachChart extends LitElement {
     .interval { stroke: currentColor; stroke-width: 2; vector-effect: non-scaling-stroke; opacity: 0.75; }
     .mean { stroke: currentColor; stroke-width: 6; stroke-linecap: round; vector-effect: non-scaling-stroke; }
     .target { stroke: var(--stop); stroke-width: 3; vector-effect: non-scaling-stroke; }
-    .head, .axis { display: grid; grid-template-columns: 5.1em 1fr 3em; gap: 8px; font-size: 0.85em; }
+    .head, .axis { display: grid; grid-template-columns: var(--columns); gap: 8px; font-size: 0.8rem; }
     .head span:last-child { text-align: end; }
     .ticks { position: relative; height: 2.6em; border-top: 1px solid var(--rule); }
     .ticks span { position: absolute; transform: translateX(-50%); white-space: nowrap; }

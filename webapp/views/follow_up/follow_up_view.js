@@ -4,7 +4,7 @@ import "../../elements/all.js";
 import "../stage/line.js";
 import { LiveAnswer } from "../stage/live_answer.js";
 import { LocalForm } from "../stage/local_form.js";
-import { commit, stamp, valueAt } from "../stage/records.js";
+import { commit, stamp, today, valueAt } from "../stage/records.js";
 import { cautions, withState } from "../stage/status.js";
 import { stageStyles } from "../stage/styles.js";
 import { visitForm } from "./visit_form.js";
@@ -13,14 +13,16 @@ import { visitList } from "./visit_list.js";
 const followUpStyles = css`
   .visits { list-style: none; padding: 0; display: grid; gap: var(--gap-4); }
   .visits li { padding: var(--gap-3); border: 1px solid var(--rule); border-radius: var(--round); display: grid; gap: var(--gap-2); }
+  .visit-head strong { white-space: nowrap; }
   .visit-head { display: flex; justify-content: space-between; gap: var(--gap-3); font-size: var(--text-large); }
   .gone .visit-head { text-decoration: line-through; color: var(--ink-soft); }
+  .error { font-size: var(--text-large); font-weight: 600; }
   .outcome strong { font-size: var(--text-answer); line-height: 1.1; }
   .complications { display: flex; flex-wrap: wrap; gap: var(--gap-2); }
   .complications button[aria-pressed="true"] { background: var(--accent); border-color: var(--accent); color: var(--on-accent); }
   .due { list-style: none; padding: 0; display: grid; gap: var(--gap-1); }
   .due li { display: flex; justify-content: space-between; gap: var(--gap-3); padding-block: var(--gap-1); border-block-end: 1px solid var(--rule); }
-  .due .late { color: var(--stop); font-weight: 700; }
+  .due .late, .due .missed { color: var(--stop); font-weight: 700; }
   .due .done { color: var(--done); }
 `;
 
@@ -54,7 +56,7 @@ export class FollowUpView extends LitElement {
       this.visit.restore();
       this.resumed = true;
     }
-    if (changed.has("case") && this.case) this.followUp.follow({ case: this.case });
+    if (changed.has("case") && this.case) this.followUp.follow({ case: this.case, today: today() });
     this.followRefraction();
   }
 
@@ -104,7 +106,7 @@ export class FollowUpView extends LitElement {
     const { due, cautions: found } = this.followUp.value;
     return html`${due?.length ? html`<h3>Due visits</h3><ul class="due">${due.map((/** @type {any} */ one) => html`
       <li><span>${one.label}</span><span class=${one.state}>${one.on_day ?? ""} ${STATES[one.state] ?? one.state}</span></li>`)}</ul>` : nothing}
-      ${cautions(found)}`;
+      ${cautions([...found, ...this.followUp.warnings])}`;
   }
 
   /** @param {string | null} id */
@@ -122,6 +124,6 @@ export class FollowUpView extends LitElement {
 }
 
 /** @type {Record<string, string>} */
-const STATES = { done: "✓ done", late: "! late", due: "due", later: "", missed: "! missed" };
+const STATES = { done: "✓ done", late: "! late", due: "due now", later: "", missed: "! missed" };
 
 customElements.define("gl-follow-up-view", FollowUpView);

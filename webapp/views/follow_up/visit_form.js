@@ -1,6 +1,7 @@
 /** Adding a visit: refraction as it was written down, acuity, IOP, complications. */
 import { html, nothing } from "lit";
 import { anyText, fieldOf, plain, signed } from "../../elements/format.js";
+import { fact } from "../stage/facts.js";
 import { localChoice, localLine, localNumber } from "../stage/local_inputs.js";
 import { stamp } from "../stage/records.js";
 
@@ -20,10 +21,11 @@ export function visitForm(view) {
       </div>
       <div class="pairs">
         ${localNumber(view, visit, "axis_deg")}
-        ${localNumber(view, visit, "vertex_mm", { hint: "12 mm is used if left empty." })}
+        ${localNumber(view, visit, "vertex_mm")}
       </div>
+      <p class="hint">Cylinder in plus or minus form; both are shown. Vertex distance 12 mm if left empty.</p>
       ${bothForms(view)}
-      <div class="pairs">${localNumber(view, visit, "udva_logmar")} ${localNumber(view, visit, "cdva_logmar")}</div>
+      ${localNumber(view, visit, "udva_logmar")} ${localNumber(view, visit, "cdva_logmar")}
       ${localNumber(view, visit, "iop_mmhg")}
     </div>
     ${complications(view)}
@@ -62,9 +64,9 @@ function bothForms(view) {
   if (!view.minusForm) return nothing;
   const { minus, plus, se_12_d } = refraction.value;
   return html`<dl class="facts" data-role="both-forms">
-    <dt>Minus-cylinder form</dt><dd>${written(minus)}</dd>
-    <dt>Plus-cylinder form</dt><dd>${written(plus)}</dd>
-    <dt>Spherical equivalent at 12 mm</dt><dd>${signed(se_12_d, "refraction_d")}</dd>
+    ${fact("Minus-cylinder form", written(minus))}
+    ${fact("Plus-cylinder form", written(plus))}
+    ${fact("Spherical equivalent at 12 mm", signed(se_12_d, "refraction_d"))}
   </dl>`;
 }
 

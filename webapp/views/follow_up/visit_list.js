@@ -1,6 +1,7 @@
 /** The visits so far: what was found, and how it compares with what was predicted. */
 import { html, nothing } from "lit";
-import { plain, signed } from "../../elements/format.js";
+import { fieldOf, plain, signed } from "../../elements/format.js";
+import { fact } from "../stage/facts.js";
 import { wordFor } from "../stage/fields.js";
 import { complicationWords, written } from "./visit_form.js";
 
@@ -18,16 +19,14 @@ export function visitList(view) {
 function visitRow(view, visit) {
   const seen = view.followUp.value?.visits?.find((/** @type {any} */ one) => one.id === visit.id);
   return html`
-    <p class="visit-head"><strong>${visit.on}</strong> ${seen?.days == null ? nothing : html`<span>day ${seen.days}</span>`}</p>
+    <p class="visit-head"><strong>${visit.on}</strong> ${seen?.days == null ? nothing : html`<span>day ${seen.days}${seen.label ? `, ${seen.label.toLowerCase()}` : ""}</span>`}</p>
     ${visit.withdrawn ? html`<p>Withdrawn: ${visit.withdrawn.reason}</p>` : html`
       ${seen ? comparison(seen) : nothing}
       <dl class="facts">
-        ${visit.sphere_d == null ? nothing : html`<dt>${wordFor("refraction_method", visit.refraction_method)}</dt>
-          <dd>${seen?.minus_text ?? asWritten(visit)}</dd>
-          ${seen?.plus_text ? html`<dt>Plus-cylinder form</dt><dd>${seen.plus_text}</dd>` : nothing}`}
-        ${fact("Uncorrected acuity", visit.udva_logmar, "udva_logmar")}
-        ${fact("Corrected acuity", visit.cdva_logmar, "cdva_logmar")}
-        ${fact("IOP", visit.iop_mmhg, "iop_mmhg")}
+        ${visit.sphere_d == null ? nothing : html`
+          ${fact(wordFor("refraction_method", visit.refraction_method), seen?.minus_text ?? asWritten(visit))}
+          ${seen?.plus_text ? fact("Plus-cylinder form", seen.plus_text) : nothing}`}
+        ${FACTS.map((field) => (visit[field] == null ? nothing : fact(fieldOf(field).label, plain(visit[field], field))))}
       </dl>
       <p class="complication-words"><span class="soft">Complications:</span> ${complicationWords(visit.complications)}</p>
       ${withdrawal(view, visit)}`}`;
@@ -38,25 +37,16 @@ function asWritten(visit) {
   return visit.cylinder_d == null ? signed(visit.sphere_d, "sphere_d") : written(visit);
 }
 
-/** @param {string} word @param {number | null} value @param {string} field */
-function fact(word, value, field) {
-  return value == null ? nothing : html`<dt>${word}</dt><dd>${plain(value, field)}</dd>`;
-}
+const FACTS = ["udva_logmar", "cdva_logmar", "iop_mmhg"];
 
 /** @param {any} seen */
 function comparison(seen) {
   if (seen.se_d == null) return nothing;
-  return html`<p class="outcome"><strong>${signed(seen.se_d, "refraction_d")}</strong></p>
-    ${seen.error_text ? html`<p data-role="error">${seen.error_text}</p>`
-      : difference("predicted after the readings", seen.error_d)}
-    ${seen.plan_error_text ? html`<p>${seen.plan_error_text}</p>` : difference("planned", seen.plan_error_d)}`;
-}
-
-/** The sign in words. @param {string} than @param {number | null | undefined} error_d */
-function difference(than, error_d) {
-  if (error_d == null) return nothing;
-  const word = error_d < 0 ? "more myopic" : "more hyperopic";
-  return html`<p data-role="error"><strong>${signed(error_d, "refraction_d")}</strong>: ${error_d === 0 ? "as" : `${word} than`} ${than}</p>`;
+  return html`<p class="outcome"><span class="soft">Spherical equivalent</span><br>
+      <strong>${signed(seen.se_d, "refraction_d")}</strong></p>
+    ${seen.error_text ? html`<p class="error" data-role="error">${seen.error_text}</p>` : nothing}
+    ${seen.plan_error_text ? html`<p class="error">${seen.plan_error_text}</p>` : nothing}
+    ${seen.counts ? nothing : html`<p class="soft">Not counted as the outcome: ${seen.why_not.join(" ")}</p>`}`;
 }
 
 const REASONS = { "Entered wrongly": "Entered wrongly", "Another eye's visit": "Another eye’s visit", "Another reason": "Another reason" };

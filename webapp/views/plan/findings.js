@@ -11,9 +11,20 @@ import { severityWord } from "../stage/status.js";
 export function findingsList(findings, goTo) {
   if (!findings) return nothing;
   if (findings.length === 0) return html`<p class="all-well">✓ Nothing missing, nothing unusual.</p>`;
-  const order = ["impossible", "unusual", "missing"];
-  const sorted = [...findings].sort((one, two) => order.indexOf(one.severity) - order.indexOf(two.severity));
-  return html`<ul class="findings">${sorted.map((finding) => html`
+  const rest = findings.filter(isOptional);
+  const main = findings.filter((finding) => !isOptional(finding));
+  return html`${main.length ? rows(main, goTo) : html`<p class="all-well">✓ Nothing impossible, nothing unusual.</p>`}
+    ${rest.length ? html`<details><summary>Not entered: ${rest.length}</summary>${rows(rest, goTo)}</details>` : nothing}`;
+}
+
+/** The plan can be made without it. @param {Finding} finding @returns {boolean} */
+function isOptional(finding) {
+  return finding.severity === "missing" && finding.code !== "missing_for_plan";
+}
+
+/** @param {Finding[]} findings @param {(path: string) => void} goTo */
+function rows(findings, goTo) {
+  return html`<ul class="findings">${findings.map((finding) => html`
     <li><button type="button" class=${`finding ${finding.severity}`} data-path=${finding.path}
       @click=${() => goTo(finding.path)}>
       <strong>${MARKS[finding.severity] ?? "•"} ${severityWord(finding.severity)}</strong>

@@ -6,7 +6,7 @@ import { when } from "../../elements/format.js";
 import "../stage/line.js";
 import "../stage/read_back.js";
 import { LiveAnswer } from "../stage/live_answer.js";
-import { valueAt } from "../stage/records.js";
+import { today, valueAt } from "../stage/records.js";
 import { withState } from "../stage/status.js";
 import { stageStyles } from "../stage/styles.js";
 import { eyeCard, measurementCard } from "./eye_cards.js";
@@ -44,9 +44,8 @@ export class PlanView extends LitElement {
   /** @param {Map<string, unknown>} changed */
   willUpdate(changed) {
     if (!changed.has("case") || !this.case) return;
-    this.payload = { case: this.case };
-    this.check.follow(this.payload);
-    this.plan.follow(this.payload);
+    this.check.follow({ case: this.case, today: today() });
+    this.plan.follow({ case: this.case });
   }
 
   /** @param {{path: string, text: string | null}} detail */
@@ -58,6 +57,11 @@ export class PlanView extends LitElement {
   entered({ path }) {
     for (const answer of [this.check, this.plan]) answer.typed(path, false);
     if (path === "lens.lens_power_d") this.selected = null;
+  }
+
+  /** What stands in for empty entries. @returns {Record<string, string>} */
+  get assumed() {
+    return this.plan.value?.assumed ?? {};
   }
 
   render() {

@@ -1,6 +1,7 @@
 /** The plan's result: the chosen lens, the reach chart, the formulas, the interval's causes. */
 import { html, nothing } from "lit";
 import { percent, plain, range, signed } from "../../elements/format.js";
+import { fact } from "../stage/facts.js";
 import { wordFor } from "../stage/fields.js";
 import { commit } from "../stage/records.js";
 import { cautions } from "../stage/status.js";
@@ -16,6 +17,7 @@ import { cautions } from "../stage/status.js";
  * @property {(LensOutcome & {within_025: number, within_100: number}) | null} chosen
  * @property {Array<{name: string, label: string, sd_d: number, share: number}>} budget
  * @property {{a: string, b: string} | null} clocks
+ * @property {Record<string, string>} assumed what stands in for empty entries, by path
  * @property {{outer_chord_mm?: number, symmetric?: boolean} | null} entries
  * @property {number | null} expected_outside_mm
  * @property {Array<{code: string, field: string | null, message: string}>} cautions
@@ -63,7 +65,7 @@ function chosenLens(lens, target, base) {
 /** @param {LensOutcome & {within_025?: number, within_100?: number}} lens */
 function chances(lens) {
   const item = (/** @type {string} */ word, /** @type {number | undefined} */ value) =>
-    value === undefined ? nothing : html`<dt>Chance within ${word}</dt><dd>${percent(value)}</dd>`;
+    value === undefined ? nothing : fact(`Chance within ${word}`, percent(value));
   return html`<dl class="facts">
     ${item("0.25 D", lens.within_025)} ${item("0.50 D", lens.within_050)} ${item("1.00 D", lens.within_100)}
     ${item("0.50 D after titration", lens.titrated_within_050)}
@@ -79,12 +81,13 @@ function lensDetail(view, lens, ui) {
   return html`<div class="lens-detail" data-role="lens-detail">
     <h4>Lens ${power}</h4>
     <dl class="facts">
-      <dt>Expected, 80 %</dt>
-      <dd>${signed(lens.mean_d, "refraction_d")} (${range(lens.low80_d, lens.high80_d, "refraction_d")})</dd>
-      <dt>Within 0.50 D without titration</dt><dd>${percent(lens.within_050)}</dd>
-      <dt>Within 0.50 D after titration</dt><dd>${percent(lens.titrated_within_050)}</dd>
-      ${lens.reach.map((end, index) => html`<dt>${index === 0 ? "Nothing cut" : "Drawn out"},
-        ${plain(end.outside_mm, "outside_mm")} outside</dt><dd>${signed(end.mean_d, "refraction_d")}</dd>`)}
+      ${fact("Expected", signed(lens.mean_d, "refraction_d"))}
+      ${fact("80 %", range(lens.low80_d, lens.high80_d, "refraction_d"))}
+      ${fact("Within 0.50 D, no titration", percent(lens.within_050))}
+      ${fact("Within 0.50 D, after titration", percent(lens.titrated_within_050))}
+      ${lens.reach.map((end, index) => fact(
+        `${index === 0 ? "Nothing cut" : "Drawn out"}, ${plain(end.outside_mm, "outside_mm")} outside`,
+        signed(end.mean_d, "refraction_d")))}
     </dl>
     <div class="actions">
       <button type="button" class="quiet" @click=${() => ui.select(null)}>Close</button>

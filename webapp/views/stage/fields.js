@@ -3,7 +3,10 @@ import { html, nothing } from "lit";
 import { fieldOf } from "../../elements/format.js";
 import { valueAt } from "./records.js";
 
-/** @typedef {{case: Record<string, any> | null, drafts?: Record<string, string> | null}} CaseHolder */
+/**
+ * `assumed` says what stands in for empty entries, by path, as the core names it.
+ * @typedef {{case: Record<string, any> | null, drafts?: Record<string, string> | null, assumed?: Record<string, string>}} CaseHolder
+ */
 
 /**
  * A number of the case. `field` is its glossary name when the stored key has a haptic letter in it.
@@ -11,7 +14,7 @@ import { valueAt } from "./records.js";
  * @param {{field?: string, label?: string}} [options]
  */
 export function number(holder, path, { field, label } = {}) {
-  return html`<gl-number field=${field ?? lastKey(path)} path=${path} label=${label ?? nothing}
+  return html`<gl-number field=${field ?? lastKey(path)} path=${path} label=${label ?? nothing} hint=${hintFor(holder, path)}
     .value=${valueAt(holder.case, path)} .draft=${holder.drafts?.[path] ?? null}></gl-number>`;
 }
 
@@ -22,7 +25,7 @@ export function number(holder, path, { field, label } = {}) {
  */
 export function choice(holder, path, { field, label } = {}) {
   return html`<gl-choice field=${field ?? lastKey(path)} path=${path} label=${label ?? nothing}
-    .value=${valueAt(holder.case, path)}></gl-choice>`;
+    hint=${hintFor(holder, path)} .value=${valueAt(holder.case, path)}></gl-choice>`;
 }
 
 /**
@@ -40,6 +43,12 @@ export function flag(holder, path) {
 export function wordFor(field, value) {
   if (value == null) return "not recorded";
   return fieldOf(field).choices[value] ?? value;
+}
+
+/** @param {CaseHolder} holder @param {string} path */
+function hintFor(holder, path) {
+  const stand_in = holder.assumed?.[path];
+  return stand_in ? `Empty: ${stand_in}` : nothing;
 }
 
 /** @param {string} path @returns {string} */

@@ -51,7 +51,7 @@ function tell(source, name, detail) {
  */
 export function keep(source, path, value) {
   const text = value === null ? null : JSON.stringify(value);
-  source.dispatchEvent(new CustomEvent("draft", { detail: { path, text }, bubbles: true, composed: true }));
+  source.dispatchEvent(new CustomEvent("draft", { detail: { path, text, local: true }, bubbles: true, composed: true }));
 }
 
 /**
@@ -73,4 +73,11 @@ export function kept(drafts, path) {
 /** @returns {{id: string, at: string}} the start of every entry in a list */
 export function stamp() {
   return { id: crypto.randomUUID(), at: new Date().toISOString() };
+}
+
+/** @returns {string} the phone's own date, as dates are stored */
+export function today() {
+  const now = new Date();
+  const two = (/** @type {number} */ part) => String(part).padStart(2, "0");
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }

@@ -5,7 +5,7 @@ import { buttons, shared } from "../../elements/shared-style.js";
 const layout = css`
   :host { display: block; }
   .fields { display: grid; gap: var(--gap-4); grid-template-columns: repeat(auto-fill, minmax(min(16rem, 100%), 1fr)); }
-  .pairs { display: grid; gap: var(--gap-3); grid-template-columns: 1fr 1fr; align-items: start; }
+  .pairs { display: grid; gap: var(--gap-3); grid-template-columns: 1fr 1fr; align-items: end; }
   .stack { display: grid; gap: var(--gap-4); }
   .hint { color: var(--ink-soft); font-size: var(--text-small); }
   .cautions { display: grid; gap: var(--gap-2); }
@@ -24,9 +24,10 @@ const layout = css`
   th, td { padding: var(--gap-2) var(--gap-1); border-block-start: 1px solid var(--rule); text-align: end; vertical-align: baseline; }
   th:first-child, td:first-child { text-align: start; }
   th { font-weight: 600; color: var(--ink-soft); font-size: var(--text-small); }
-  dl.facts { display: grid; grid-template-columns: minmax(0, 1fr) auto; gap: var(--gap-2) var(--gap-3); }
+  dl.facts { display: grid; gap: var(--gap-2); }
+  dl.facts div { display: flex; flex-wrap: wrap; justify-content: space-between; gap: 0 var(--gap-3); }
   dl.facts dt { color: var(--ink-soft); }
-  dl.facts dd { font-weight: 600; text-align: end; white-space: nowrap; }
+  dl.facts dd { font-weight: 600; margin-inline-start: auto; text-align: end; }
 `;
 
 const readLines = css`
