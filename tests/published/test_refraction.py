@@ -56,6 +56,23 @@ def test_mean_of_crossed_axes_is_a_sphere() -> None:
     assert from_power_vector(mean_power_vector(near)).axis_deg == pytest.approx(180.0)
 
 
+def test_mean_is_taken_component_by_component() -> None:
+    vectors = [PowerVector(1.0, 2.0, 3.0), PowerVector(3.0, 0.0, -1.0), PowerVector(2.0, 1.0, 4.0)]
+    mean = mean_power_vector(vectors)
+    assert mean == PowerVector(2.0, 1.0, 2.0)
+
+
+@pytest.mark.parametrize(("vector", "written"), [
+    (PowerVector(-2.0, 1.0, 0.0), Spherocylinder(-1.0, -2.0, 180.0)),
+    (PowerVector(-2.5, 0.0, 0.5), Spherocylinder(-2.0, -1.0, 45.0)),
+    (PowerVector(0.0, -1.5, 0.0), Spherocylinder(1.5, -3.0, 90.0)),
+    (PowerVector(0.0, 0.0, -1.5), Spherocylinder(1.5, -3.0, 135.0)),
+])
+def test_vector_written_as_minus_cylinder(vector: PowerVector, written: Spherocylinder) -> None:
+    """Quadrant by quadrant, by hand from the inverse equations."""
+    assert from_power_vector(vector) == written
+
+
 def test_mean_of_nothing_is_refused() -> None:
     with pytest.raises(Inconsistent):
         mean_power_vector([])

@@ -60,6 +60,20 @@ def test_limits_are_inclusive_whatever_the_decimals() -> None:
     assert share_within([0.500001, -0.500001], 0.5).count == 0
 
 
+@pytest.mark.parametrize(("key", "limit"), [
+    ("within_025", 0.25), ("within_050", 0.5), ("within_075", 0.75), ("within_100", 1.0),
+])
+def test_each_share_ends_at_its_limit(key: str, limit: float) -> None:
+    inside, outside = summarise([limit, -limit]), summarise([limit + 0.001, -limit - 0.001])
+    assert inside.within[key].count == 2
+    assert outside.within[key].count == 0
+
+
+def test_two_eyes_have_a_spread() -> None:
+    """Errors 0.25 and 0.75: mean 0.5, SD 0.5 / sqrt 2."""
+    assert summarise([0.25, 0.75]).sd_d == pytest.approx(0.5 / 2**0.5)
+
+
 @pytest.mark.parametrize(("rows", "kind", "field"), [
     ([{"predicted_d": 0.0}], MissingField, "rows[0].achieved_d"),
     ([{"predicted_d": 0.0, "achieved_d": "0"}], WrongType, "rows[0].achieved_d"),

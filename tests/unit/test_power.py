@@ -116,6 +116,16 @@ def test_what_is_unusual_is_computed_and_warned_about(changes: dict[str, Any], c
     assert (code, field) in {(entry["code"], entry["field"]) for entry in warnings}
 
 
+@pytest.mark.parametrize("changes", [
+    {"k1_d": 41.5, "k2_d": 45.5},
+    {"constants": {"a": 118.7, "a0": 1.2, "pacd_mm": 5.8}},
+    {"constants": {"a": 118.7, "a0": 1.2, "surgeon_factor_mm": 2.1}},
+])
+def test_just_inside_what_is_asked_about(changes: dict[str, Any]) -> None:
+    """Exactly 4 D of astigmatism, constants just under 0.5 mm from the converted ones."""
+    assert _warnings(**changes) == {}
+
+
 def test_unusual_power_is_warned_about() -> None:
     fields = {(entry["code"], entry["field"]) for entry in _ask(axial_length_mm=19.0)["warnings"]}
     assert ("unusual_lens_power", "formulas.srkt") in fields
