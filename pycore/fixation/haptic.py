@@ -89,7 +89,7 @@ def refuse_too_short(plan: FlangePlan, low: float, high: float) -> None:
     """Raise :class:`Infeasible` when a flange needs ``low`` mm and only ``high`` can be had."""
     if low > high:
         raise Infeasible(
-            f"Melting {plan.melt_mm:g} mm needs {low:.1f} mm outside, but only {high:.1f} mm can be "
+            f"Melting {plan.melt_mm:g} mm needs {low:.2f} mm outside, but only {high:.2f} mm can be "
             "drawn out. Melt less, or measure again what is outside and what was removed.",
             field="haptic.melt_mm",
         )
