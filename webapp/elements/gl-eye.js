@@ -37,7 +37,7 @@ export class GlEye extends LitElement {
   render() {
     return html`<p>${svg`<svg viewBox="0 0 62 27" aria-hidden="true">
         <path class=${this.eye === "right" ? "full" : "empty"} d="M2 13 Q12 2 23 13 Q12 24 2 13Z"/>
-        <path class="nose" d="M31 7 L34 20 L28.500 20"/>
+        <path class="nose" d="M31 3 V11 M27 19 Q31 23 35 19"/>
         <path class=${this.eye === "left" ? "full" : "empty"} d="M39 13 Q50 2 60 13 Q50 24 39 13Z"/></svg>`}
       <b>${this.word}</b>${this.code ? html`<code>${this.code}</code>` : nothing}
       ${this.demo ? html`<span class="demo">Demo, invented</span>` : nothing}</p>`;

@@ -34,7 +34,7 @@ export class GlNumber extends LitElement {
   };
 
   static styles = [shared, buttons, css`
-    :host { display: block; scroll-margin: 5rem 0 1rem; }
+    :host { display: block; }
     label { display: flex; justify-content: space-between; gap: var(--gap-2); font-weight: 600; margin-bottom: var(--gap-1); }
     .mark { font-weight: 600; font-size: var(--text-small); color: var(--ink-soft); white-space: nowrap; }
     .box {
@@ -235,7 +235,6 @@ export class GlNumber extends LitElement {
   /** Puts the caret in the field, for the keypad's Next. */
   take() {
     this.input?.focus();
-    this.scrollIntoView({ block: "nearest" });
   }
 
   /** Leaves the field, for the keypad's Done. */
@@ -251,7 +250,14 @@ export class GlNumber extends LitElement {
     this.inside = true;
     this.input?.select();
     activate(this);
-    requestAnimationFrame(() => this.scrollIntoView({ block: "nearest" }));
+    this.show();
+  }
+
+  /** Into the room that the keypad leaves, once the keypad is drawn. */
+  show() {
+    requestAnimationFrame(() => requestAnimationFrame(() => {
+      if (this.inside) this.renderRoot.querySelector(".box")?.scrollIntoView({ block: "center" });
+    }));
   }
 
   left() {
@@ -316,8 +322,8 @@ export class GlNumber extends LitElement {
   renderPair(mood, message, keep, check = false) {
     return html`<div class="ask ${mood}"><p>${message}</p><div class="row">
       <button type="button" @click=${check || this.failed ? this.settle : this.keep}>${keep}</button>
-      <button type="button" @click=${this.discard}>Discard</button>
       <button type="button" @click=${this.take}>Change</button>
+      <button type="button" @click=${this.discard}>Discard</button>
     </div></div>`;
   }
 }

@@ -4,22 +4,33 @@ import { asStage, plainStage } from "../stages.js";
 
 /** @typedef {import("../../store/store.js").Case} Case */
 /** @typedef {import("../router.js").Stage} Stage */
-/** @typedef {{record: Case, stage: Stage, due: string}} Row */
+/** @typedef {{record: Case, stage: Stage, due: string, dueOn: string}} Row */
 
 /** @param {Case} record @returns {Row} */
 export function plainRow(record) {
-  return { record, stage: plainStage(record), due: "" };
+  return { record, stage: plainStage(record), due: "", dueOn: "" };
 }
 
 /** @param {Case} record @param {AbortSignal} signal @returns {Promise<Row>} */
 export async function dueRow(record, signal) {
   try {
-    const { value } = await ask("check_case", { case: record }, { signal });
-    return { record, stage: asStage(value.stage), due: value.due ?? "" };
+    const { value } = await ask("check_case", { case: record, today: today() }, { signal });
+    return { record, stage: asStage(value.stage), due: value.due ?? "", dueOn: value.due_on ?? "" };
   } catch (reason) {
     if (signal.aborted) throw reason;
     return plainRow(record);
   }
+}
+
+/** The date here, not in Greenwich. */
+function today() {
+  return new Intl.DateTimeFormat("sv-SE").format(new Date());
+}
+
+/** The earliest due date first; without one, the latest change first. @param {Row[]} rows @returns {Row[]} */
+export function byDue(rows) {
+  const rank = (/** @type {Row} */ row) => row.dueOn || "9999";
+  return [...rows].sort((a, b) => rank(a).localeCompare(rank(b)));
 }
 
 /** Headings in the order in which they need the surgeon. @type {{stage: Stage, word: string}[]} */

@@ -5,7 +5,7 @@ import { ask, status } from "../../worker/client.js";
 import { applyUpdate, offline } from "../../store/offline.js";
 import { readCode } from "../../store/codes.js";
 import { eyeAddress, STAGE_NAMES } from "../router.js";
-import { GROUPS, dueRow, plainRow } from "./eye_list.js";
+import { GROUPS, byDue, dueRow, plainRow } from "./eye_list.js";
 import { tabNeedsInstall } from "./install.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
@@ -107,7 +107,7 @@ export class EyesView extends LitElement {
   async askDue(records, signal) {
     try {
       const rows = await Promise.all(records.map((record) => dueRow(record, signal)));
-      if (!signal.aborted) this.rows = rows;
+      if (!signal.aborted) this.rows = byDue(rows);
     } catch {
       // Asked again with newer records, or the screen was left.
     }
