@@ -27,13 +27,16 @@ def restore(
     document: object, *, steps: Mapping[int, Step] = STEPS, current: int = SCHEMA
 ) -> Case:
     """The record in the current schema with every section present; the argument is not changed.
+    A step gets a copy of its own to work on.
 
     Unknown keys and faulty values stay as they are: they are the validator's business.
 
     Raises :class:`RecordError` when it is not a record at all, :class:`NewerRecord` when a
     newer version wrote it.
     """
-    case = _copied(document)
+    if not isinstance(document, dict):
+        raise RecordError("This is not an eye's record. Restore it from a backup.", field="case")
+    case: Case = document
     version = _version(case)
     if version > current:
         raise NewerRecord(
@@ -44,12 +47,6 @@ def restore(
     while version < current:
         case, version = _stepped(case, version, steps), version + 1
     return {**_filled(CASE, case), "schema": current}
-
-
-def _copied(document: object) -> Case:
-    if not isinstance(document, dict):
-        raise RecordError("This is not an eye's record. Restore it from a backup.", field="case")
-    return copy.deepcopy(document)
 
 
 def _version(case: Case) -> int:
@@ -65,7 +62,7 @@ def _stepped(case: Case, version: int, steps: Mapping[int, Step]) -> Case:
     step = steps.get(version)
     if step is None:
         raise RecordError(f"Records of schema {version} cannot be read any more.", field="schema")
-    return step(case)
+    return step(copy.deepcopy(case))
 
 
 def _filled(group: Group, source: Case) -> Case:
