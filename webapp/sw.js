@@ -123,8 +123,10 @@ async function install() {
   }
 }
 
-/** Old caches go only when every open page belongs to this build. */
+/** Old caches go only when every open page belongs to this build. While a newer build is being
+ * fetched or waits, its cache is there too, and nothing goes. */
 async function tidy() {
+  if (scope.registration.installing || scope.registration.waiting) return;
   const pages = await scope.clients.matchAll({ type: "window", includeUncontrolled: true });
   const builds = await Promise.all(pages.map(buildOf));
   if (builds.some((build) => build !== BUILD)) return;

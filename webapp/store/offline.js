@@ -8,6 +8,8 @@
 const CONTROL_MS = 10_000;
 const CHECK_DELAY_MS = 2_000;
 const ANSWER_MS = 60_000;
+// A failed worker's last words may arrive a little after the news that it is gone.
+const NEWS_MS = 500;
 
 /** @param {number} bytes */
 const megabytes = (bytes) => (bytes / 1e6).toFixed(1);
@@ -41,16 +43,29 @@ class Offline extends EventTarget {
 export const offline = new Offline();
 /** @type {ServiceWorkerRegistration | undefined} */
 let registration;
+/** @type {string | null} what the service worker said when its download failed */
+let failure = null;
+
+/** @type {Promise<void> | undefined} */
+let started;
 
 /** Register the service worker. Resolves once this page is served from the device, or when
- * that is impossible and the app has to be read from the network; never rejects. */
-export async function startOffline() {
+ * that is impossible and the app has to be read from the network; never rejects. Called again
+ * after a failure it tries again. */
+export function startOffline() {
+  if (offline.state.name === "failed") started = undefined;
+  started ??= start();
+  return started;
+}
+
+async function start() {
   if (!("serviceWorker" in navigator)) {
     offline.set({ name: "unsupported", why: "this browser keeps no apps on the device." });
     return;
   }
   navigator.serviceWorker.addEventListener("message", hear);
   navigator.serviceWorker.startMessages();
+  failure = null;
   const alreadyControlled = navigator.serviceWorker.controller !== null;
   try {
     registration = await navigator.serviceWorker.register("./sw.js", { type: "classic", updateViaCache: "none" });
@@ -69,7 +84,10 @@ function hear({ data, ports }) {
   if (data?.type === "which-build") ports[0]?.postMessage(pageBuild());
   else if (navigator.serviceWorker.controller && data?.build !== pageBuild()) return;
   else if (data?.type === "downloading") offline.set({ name: "downloading", done: data.done, total: data.total });
-  else if (data?.type === "failed") offline.set({ name: "failed", why: data.why });
+  else if (data?.type === "failed") {
+    failure = data.why;
+    offline.set({ name: "failed", why: data.why });
+  }
 }
 
 function pageBuild() {
@@ -84,16 +102,12 @@ function controlled(found) {
     navigator.serviceWorker.addEventListener("controllerchange", () => resolve(), { once: true });
     const worker = found.installing ?? found.waiting ?? found.active;
     const look = () => {
-      if (worker?.state === "redundant") reject(new Error(lastFailure() ?? "the download failed."));
+      if (worker?.state === "redundant") setTimeout(() => reject(new Error(failure ?? "the download failed.")), NEWS_MS);
       if (worker?.state === "activated") setTimeout(() => reject(new Error("reload the page once.")), CONTROL_MS);
     };
     worker?.addEventListener("statechange", look);
     look();
   });
-}
-
-function lastFailure() {
-  return offline.state.name === "failed" ? offline.state.why : null;
 }
 
 /** @param {ServiceWorkerRegistration} found */
@@ -140,15 +154,36 @@ export const checkFiles = () => sound("check");
 /** Fetch damaged or missing files again, then check; needs the network. */
 export const repairFiles = () => sound("repair");
 
-/** Switch to a waiting new version and load the page once. Call it only when nothing is unsaved. */
+/** Switch to a waiting new version and load the page once. Call it only when nothing is unsaved.
+ * Resolves to false when the old version did not let go: closing all windows of the app helps.
+ * @returns {Promise<boolean>} */
 export async function applyUpdate() {
+  await settled();
   const waiting = registration?.waiting;
-  if (!waiting) return;
-  const changed = new Promise((resolve) => {
-    navigator.serviceWorker.addEventListener("controllerchange", resolve, { once: true });
-    setTimeout(resolve, CONTROL_MS);
-  });
-  waiting.postMessage({ type: "activate" });
-  await changed;
+  if (!waiting || !await activated(waiting)) return false;
   location.reload();
+  return true;
+}
+
+/** Chromium leaves a switch undone that is asked for while the old version still serves the page's
+ * own loading; after the check of the files that is over. @returns {Promise<void>} */
+function settled() {
+  return new Promise((resolve) => {
+    const look = () => {
+      if (!["ready", "failed"].includes(offline.state.name)) return;
+      offline.removeEventListener("change", look);
+      resolve();
+    };
+    offline.addEventListener("change", look);
+    look();
+  });
+}
+
+/** @param {ServiceWorker} waiting @returns {Promise<boolean>} */
+function activated(waiting) {
+  return new Promise((resolve) => {
+    navigator.serviceWorker.addEventListener("controllerchange", () => resolve(true), { once: true });
+    setTimeout(() => resolve(false), CONTROL_MS);
+    waiting.postMessage({ type: "activate" });
+  });
 }
