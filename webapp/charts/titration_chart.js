@@ -142,8 +142,15 @@ function beyondReach({ x, xs, height }, chart) {
 function belief({ x, y }, line) {
   const at = (/** @type {"mean_d" | "low80_d" | "high80_d"} */ key) =>
     line.map((point) => /** @type {[number, number]} */ ([x(point.outside_mm), y(point[key])]));
+  if (line.length === 1) return single(x(line[0].outside_mm), y(line[0].high80_d), y(line[0].low80_d), y(line[0].mean_d));
   return svg`<path class="band" d=${around(at("high80_d"), at("low80_d"))} />
     <path class="line" d=${through(at("mean_d"))} />`;
+}
+
+/** Nothing moves any more: one interval. @param {number} x @param {number} top @param {number} bottom @param {number} mean */
+function single(x, top, bottom, mean) {
+  return svg`<rect class="band" x=${x - 10} y=${top} width="20" height=${bottom - top} />
+    <line class="line" x1=${x - 16} x2=${x + 16} y1=${mean} y2=${mean} />`;
 }
 
 /** @param {Frame} frame @param {number | null} value */

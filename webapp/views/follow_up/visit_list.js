@@ -19,7 +19,7 @@ export function visitList(view) {
 function visitRow(view, visit) {
   const seen = view.followUp.value?.visits?.find((/** @type {any} */ one) => one.id === visit.id);
   return html`
-    <p class="visit-head"><strong>${visit.on}</strong> ${seen?.days == null ? nothing : html`<span>day ${seen.days}${seen.label ? `, ${seen.label.toLowerCase()}` : ""}</span>`}</p>
+    <p class="visit-head"><strong>${visit.on}</strong> ${seen?.days == null ? nothing : html`<span>day ${seen.days}</span>`}</p>
     ${visit.withdrawn ? html`<p>Withdrawn: ${visit.withdrawn.reason}</p>` : html`
       ${seen ? comparison(seen) : nothing}
       <dl class="facts">

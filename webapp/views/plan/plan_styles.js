@@ -26,5 +26,7 @@ export const planStyles = css`
   .budget .bar { grid-column: 1 / -1; height: 8px; border-radius: 4px; background: var(--sunken); overflow: hidden; }
   .budget .bar i { display: block; height: 100%; background: var(--accent); }
   details summary { min-height: var(--touch); display: flex; align-items: center; font-weight: 600; cursor: pointer; }
+  details summary::before { content: "▸"; margin-inline-end: var(--gap-2); }
+  details[open] summary::before { content: "▾"; }
   details { margin-block-start: var(--gap-3); }
 `;

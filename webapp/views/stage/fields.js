@@ -48,7 +48,7 @@ export function wordFor(field, value) {
 /** @param {CaseHolder} holder @param {string} path */
 function hintFor(holder, path) {
   const stand_in = holder.assumed?.[path];
-  return stand_in ? `Empty: ${stand_in}` : nothing;
+  return stand_in ? `If left empty: ${stand_in}` : nothing;
 }
 
 /** @param {string} path @returns {string} */

@@ -19,6 +19,7 @@ export class ReadBack extends LitElement {
     blocked: { type: Boolean },
     heading: { type: String },
     confirmed: { state: true },
+    fault: { state: true },
   };
 
   static styles = stageStyles;
@@ -35,6 +36,7 @@ export class ReadBack extends LitElement {
     this.heading = "";
     /** @type {Set<string>} */
     this.confirmed = new Set();
+    this.fault = "";
     /** What the confirmations are about. */
     this.about = "";
   }
@@ -64,6 +66,7 @@ export class ReadBack extends LitElement {
         : `${left} ${left === 1 ? "line" : "lines"} still to confirm: tap each as it is read aloud.`}</p>
       <gl-hold label="Read back by two people" ?disabled=${left > 0 || this.blocked}
         @confirm=${this.store}></gl-hold>
+      ${this.fault ? html`<gl-banner kind="stop">${this.fault}</gl-banner>` : nothing}
     `;
   }
 
@@ -84,12 +87,18 @@ export class ReadBack extends LitElement {
     this.confirmed = next;
   }
 
-  store() {
+  async store() {
     const read = Object.fromEntries(this.lines.map((line) => [line.label, line.value]));
     const entry = { ...stamp(), kind: this.kind, values: { ...read, fingerprint: this.fingerprint }, by_two: true };
-    this.confirmed = new Set();
-    append(this, "readbacks", entry);
+    this.fault = "";
+    const saved = append(this, "readbacks", entry);
     this.dispatchEvent(new CustomEvent("read", { detail: { entry } }));
+    try {
+      await saved;
+      this.confirmed = new Set();
+    } catch {
+      this.fault = "Not saved. Hold again.";
+    }
   }
 }
 

@@ -2,6 +2,7 @@
 import { html, nothing } from "lit";
 import { figures, percent, plain, range, signed } from "../../elements/format.js";
 import { cautions, withState } from "../stage/status.js";
+import { nothingToCut } from "./advice_words.js";
 import { suggestion } from "./readings_step.js";
 
 /** @typedef {import("./theatre_view.js").TheatreView} TheatreView */
@@ -39,19 +40,25 @@ function advice(view) {
   const answer = view.theatre.value;
   if (!answer.advice) return nothingYet(answer.blocked);
   return html`
-    ${answer.advice.no_useful_adjustment ? noAdjustment() : cuts(view, answer.advice)}
+    ${answer.advice.no_useful_adjustment ? noAdjustment(answer.advice) : cuts(view, answer.advice)}
     ${expected(answer.advice.final)}
-    <p class="lever">${answer.lever ?? LEVER}</p>
-    <p class="say">If undecided, cut less: a cut cannot be undone.</p>
-    <button type="button" class="wide" aria-expanded=${view.neighbours ? "true" : "false"}
-      @click=${() => view.toggleNeighbours()}>${view.neighbours ? "Hide other cuts" : "Half a millimetre more or less"}</button>
-    ${view.neighbours ? neighbourTable(view, answer.neighbours) : nothing}
+    ${answer.neighbours.length > 1 ? choices(view, answer) : nothing}
     ${otherWay(view, answer.advice)} ${suggestion(answer.next_reading)}
     ${cautions([...answer.cautions, ...view.theatre.warnings])}`;
 }
 
-function noAdjustment() {
-  return html`<section class="answer" data-role="advice"><p class="answer-word">No useful adjustment: centre and flange</p></section>`;
+/** As good an answer as a cut. @param {{reason?: string | null}} found */
+function noAdjustment(found) {
+  return html`<section class="answer" data-role="advice"><p class="answer-word">${nothingToCut(found)}</p></section>`;
+}
+
+/** What more or less haptic would do. @param {TheatreView} view @param {any} answer */
+function choices(view, answer) {
+  return html`<p class="lever">${answer.lever ?? LEVER}</p>
+    <p class="say">If undecided, cut less: a cut cannot be undone.</p>
+    <button type="button" class="wide" aria-expanded=${view.neighbours ? "true" : "false"}
+      @click=${() => view.toggleNeighbours()}>${view.neighbours ? "Hide other cuts" : "Half a millimetre more or less"}</button>
+    ${view.neighbours ? neighbourTable(view, answer.neighbours) : nothing}`;
 }
 
 /** @param {TheatreView} view @param {any} found */

@@ -2,9 +2,10 @@
  * The hand-over view: the facts that matter now, read-only and very large. It needs no touch;
  * the screen is asked to stay lit, and whether it does is shown.
  */
-import { LitElement, css, html, nothing } from "lit";
+import { LitElement, css, html } from "lit";
 import { plain, range, signed } from "../../elements/format.js";
 import { buttons, shared } from "../../elements/shared-style.js";
+import { nothingToCut } from "./advice_words.js";
 import { WakeLock } from "./wake_lock.js";
 
 export class HandOver extends LitElement {
@@ -54,7 +55,7 @@ export class HandOver extends LitElement {
   facts() {
     const advice = this.theatre?.advice;
     if (!advice) return html`<p class="word">${this.theatre?.blocked?.reason ?? "No advice yet: take a reading."}</p>`;
-    return html`${advice.no_useful_adjustment ? html`<p class="word">No useful adjustment: centre and flange</p>`
+    return html`${advice.no_useful_adjustment ? html`<p class="word">${nothingToCut(advice)}</p>`
       : html`<p class="label">Cut</p><div class="two">
           ${this.cut(this.clocks.a, advice.cut_mm[0])}${this.cut(this.clocks.b, advice.cut_mm[1])}</div>`}
       <div><p class="label">Expected</p><p class="value">${signed(advice.final.mean_d, "refraction_d")}</p>

@@ -38,8 +38,15 @@ export function suggestion(next) {
   if (!next) return nothing;
   const heading = next.action === "enough" ? "Enough readings" : "Next reading";
   return html`<gl-banner kind=${next.action === "enough" ? "done" : "info"} heading=${heading} data-role="next">
-    ${next.message}${next.action === "read" && next.gain
-      ? html` <span class="gain">It would add about ${percent(next.gain)} to the chance.</span>` : nothing}</gl-banner>`;
+    ${next.message}${next.action === "read" ? html` ${gain(next.gain)}` : nothing}</gl-banner>`;
+}
+
+const LEAST_SHOWN = 0.005;
+
+/** What one more reading adds to the chance within 0.50 D. @param {number | null} chance */
+function gain(chance) {
+  if (chance == null) return nothing;
+  return chance < LEAST_SHOWN ? "It would hardly change the chance." : `It would add about ${percent(chance)} to the chance.`;
 }
 
 /** @param {TheatreView} view @param {any} reading @param {number} rank */

@@ -34,6 +34,8 @@ export const theatreStyles = css`
   nav { position: sticky; inset-block-end: 0; z-index: 5; display: grid; grid-template-columns: 1fr 2fr; gap: var(--gap-3);
     padding-block: var(--gap-3) max(var(--gap-3), env(safe-area-inset-bottom)); background: var(--ground); margin-block-start: var(--gap-4); }
   nav button { min-height: 90px; font-size: 28px; }
+  .neighbours th { font-size: 18px; }
+  @media (max-width: 359px) { nav button { font-size: 22px; padding-inline: var(--gap-1); min-height: 76px; } }
   .read-line { min-height: 76px; font-size: 28px; }
   gl-hold { scroll-margin-block-end: 130px; }
   .read-line .what { font-weight: 600; line-height: 1.15; }

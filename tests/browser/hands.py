@@ -1,0 +1,169 @@
+"""What a surgeon's hands do on the phone: keys, choices, holds, and whole eyes entered with them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from playwright.sync_api import Locator, Page, expect
+
+from tests.browser.page_state import offline_state
+
+#: Longer than the time a hold button asks for.
+HOLD_MS = 1400
+
+#: An invented eye; power, constant and target as a surgeon would type them.
+NUMBERS: Mapping[str, str] = {
+    "measurements.axial_length_mm": "23.51",
+    "measurements.k1_d": "43.25",
+    "measurements.k2_d": "44.50",
+    "lens.lens_power_d": "21.5",
+    "lens.a": "118.7",
+    "plan.target_d": "-0.50",
+    "plan.meridian_deg": "0",
+}
+
+
+def press(page: Page, text: str) -> None:
+    """Type with the app's own keypad, one key after the other, then Done."""
+    pad = page.locator("gl-keypad")
+    names = {"-": "sign", ".": "Decimal separator"}
+    for key in sorted(text, key=lambda key: key != "-"):
+        button = pad.get_by_role("button", name=names.get(key, key), exact=key not in names)
+        button.first.tap()
+    pad.get_by_role("button", name="Done", exact=True).tap()
+
+
+def number(page: Page, path: str, text: str) -> None:
+    """Enter one number and leave the field."""
+    page.locator(f'gl-number[path="{path}"] input').tap()
+    press(page, text)
+
+
+def choose(page: Page, path: str, word: str) -> None:
+    """Tap one answer of a question."""
+    page.locator(f'gl-choice[path="{path}"] label').filter(
+        has=page.locator(f'input[value="{word}"]')
+    ).tap()
+
+
+def line(page: Page, path: str, text: str) -> None:
+    """Fill one line of text, or a date, and leave it."""
+    box = page.locator(f'gl-line[path="{path}"] input')
+    box.fill(text)
+    box.blur()
+
+
+def hold(page: Page, button: Locator) -> None:
+    """Press and keep pressing until the hold is accepted."""
+    button.evaluate("element => element.scrollIntoView({ block: 'center' })")
+    box = button.bounding_box()
+    assert box is not None
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    page.wait_for_timeout(HOLD_MS)
+    page.mouse.up()
+
+
+def next_step(page: Page, title: str) -> None:
+    """Next, and the screen that follows."""
+    page.locator("gl-theatre-view nav button").last.tap()
+    expect(page.locator("gl-theatre-view h2")).to_have_text(title)
+
+
+def read_back(page: Page) -> None:
+    """Confirm every line, then hold."""
+    form = page.locator("gl-read-back")
+    for row in form.locator("button.read-line").all():
+        row.tap()
+    hold(page, form.locator("gl-hold button"))
+
+
+def open_app(page: Page, address: str) -> None:
+    """The app, kept on the device."""
+    page.goto(address)
+    offline_state(page, "ready")
+    expect(page.get_by_role("heading", name="Eyes")).to_be_visible()
+
+
+def new_eye(page: Page, side: str) -> str:
+    """A new eye through the screens; its case code."""
+    page.get_by_role("link", name="New eye").or_(page.get_by_role("button", name="New eye")).first.tap()
+    choose(page, "new.eye", side)
+    page.get_by_role("button", name=f"Add this {side} eye").tap()
+    page.locator("gl-plan-view").wait_for()
+    return page.url.split("/")[-2]
+
+
+def plan_eye(page: Page, numbers: Mapping[str, str] = NUMBERS) -> None:
+    """Everything the plan needs, up to its read-back."""
+    choose(page, "measurements.axial_method", "optical")
+    choose(page, "measurements.k_unit", "d")
+    choose(page, "measurements.keratometry_method", "table")
+    for path, text in numbers.items():
+        number(page, path, text)
+    expect(page.locator("gl-plan-view gl-read-back")).to_be_visible()
+
+
+def go(page: Page, stage: str) -> None:
+    """Another stage of the eye on screen."""
+    page.get_by_role("link", name=stage, exact=True).tap()
+
+
+def pass_gate(page: Page) -> None:
+    """The theatre's read-back, then all conditions, up to the list of readings."""
+    go(page, "Theatre")
+    expect(page.locator("gl-theatre-view gl-read-back")).to_be_visible()
+    read_back(page)
+    expect(page.get_by_text("Read back by two people")).to_be_visible()
+    next_step(page, "Conditions")
+    confirm_conditions(page)
+    next_step(page, "Readings")
+
+
+def confirm_conditions(page: Page) -> None:
+    """Every condition tapped."""
+    for row in page.locator("button[data-condition]").all():
+        row.tap()
+
+
+def take_reading(
+    page: Page, lengths: tuple[str, str], value: str, *, first: bool = False, iop: str = "18"
+) -> None:
+    """One measured reading through its three screens, from the list and back to it."""
+    before = page.locator("[data-reading]").count()
+    page.get_by_role("button", name="New reading").tap()
+    if not first:
+        choose(page, "new_reading.moved", "yes")
+    choose(page, "new_reading.length_basis", "measured")
+    number(page, "new_reading.outside_a_mm", lengths[0])
+    number(page, "new_reading.outside_b_mm", lengths[1])
+    next_step(page, "What was read?")
+    choose(page, "new_reading.instrument", "aberrometer")
+    choose(page, "new_reading.form", "equivalent")
+    number(page, "new_reading.refraction_d", value)
+    next_step(page, "The eye during it")
+    number(page, "new_reading.iop_mmhg", iop)
+    choose(page, "new_reading.infusion", "closed")
+    choose(page, "new_reading.fill", "saline")
+    choose(page, "new_reading.iridectomy_done", "yes")
+    page.get_by_role("button", name="Save reading").tap()
+    expect(page.locator("[data-reading]")).to_have_count(before + 1)
+
+
+def log_step(page: Page, haptic: str, step: str, length: str) -> None:
+    """One entry of what was done, with a measured length."""
+    before = page.locator("[data-entry]").count()
+    choose(page, "new_step.haptic", haptic)
+    choose(page, "new_step.haptic_step", step)
+    number(page, "new_step.length_mm", length)
+    choose(page, "new_step.basis", "measured")
+    page.get_by_role("button", name="Add to the log").or_(
+        page.get_by_role("button", name="Save the correction")
+    ).tap()
+    expect(page.locator("[data-entry]")).to_have_count(before + 1)
+
+
+def iso(day: date) -> str:
+    """A date as it is stored."""
+    return day.isoformat()
