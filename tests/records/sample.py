@@ -20,11 +20,12 @@ def reading(identity: str, minute: int, outside_mm: float, **changes: Any) -> di
         "outside_a_mm": outside_mm, "outside_b_mm": outside_mm, "removed_a_mm": 0.0,
         "removed_b_mm": 0.0, "placement": 1, "refraction_d": -0.75, "sphere_d": None,
         "cylinder_d": None, "axis_deg": None, "instrument": "aberrometer", "iop_mmhg": 18,
-        "infusion": "closed", "fill": "saline", "iridectomy_done": True, "withdrawn": None,
+        "infusion": "closed", "fill": "saline", "iridectomy_done": True, "conditions": None,
+        "withdrawn": None,
     } | changes
 
 
-def entry(identity: str, minute: int, haptic: str, step: str, length_mm: float | None,
+def entry(identity: str, minute: int, haptic: str | None, step: str | None, length_mm: float | None,
           **changes: Any) -> dict[str, Any]:
     return {
         "id": identity, "at": f"2026-05-12T08:{minute:02d}:00Z", "haptic": haptic,

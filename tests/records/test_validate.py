@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -43,9 +42,11 @@ PULLED = entry("p", 15, "a", "pull", 2.0)
 #: Damaged record, path, code, severity.
 DAMAGE: list[tuple[Case, str, str, str]] = [
     # Values
-    (changed("measurements.axial_length_mm", "23.1"), "measurements.axial_length_mm", "wrong_type", IMPOSSIBLE),
+    (changed("measurements.axial_length_mm", "23.1"), "measurements.axial_length_mm", "wrong_type",
+     IMPOSSIBLE),
     (changed("measurements.axial_length_mm", True), "measurements.axial_length_mm", "wrong_type", IMPOSSIBLE),
-    (changed("measurements.axial_length_mm", math.nan), "measurements.axial_length_mm", "not_finite", IMPOSSIBLE),
+    (changed("measurements.axial_length_mm", math.nan), "measurements.axial_length_mm", "not_finite",
+     IMPOSSIBLE),
     (changed("plan.target_d", -math.inf), "plan.target_d", "not_finite", IMPOSSIBLE),
     (changed("plan.target_d", 10**400), "plan.target_d", "not_finite", IMPOSSIBLE),
     (changed("measurements.axial_length_mm", 41), "measurements.axial_length_mm", "out_of_range", IMPOSSIBLE),
@@ -110,16 +111,20 @@ DAMAGE: list[tuple[Case, str, str, str]] = [
     (read(reading("r1", 5, 3.0), reading("r2", 9, 2.8, removed_a_mm=1.0)),
      "readings[1].outside_a_mm", "beyond_taut", UNUSUAL),
     # Log and decision
-    (logged(entry("l", 15, None, "cut", 1.0)), "haptic_log[0].haptic", "missing_in_log", MISSING),  # type: ignore[arg-type]
-    (logged(entry("l", 15, "a", None, 1.0)), "haptic_log[0].haptic_step", "missing_in_log", MISSING),  # type: ignore[arg-type]
+    (logged(entry("l", 15, None, "cut", 1.0)), "haptic_log[0].haptic", "missing_in_log", MISSING),
+    
+    (logged(entry("l", 15, "a", None, 1.0)), "haptic_log[0].haptic_step", "missing_in_log", MISSING),
+    
     *[(logged(PULLED, entry("l", 16, "a", step, None)), "haptic_log[1].length_mm", "missing_in_log", MISSING)
       for step in ("cut", "melt", "bury", "measure")],
-    (logged(PULLED, entry("l", 16, "a", "cut", -1.0)), "haptic_log[1].length_mm", "negative_removed", IMPOSSIBLE),
+    (logged(PULLED, entry("l", 16, "a", "cut", -1.0)), "haptic_log[1].length_mm", "negative_removed",
+     IMPOSSIBLE),
     (logged(PULLED, entry("l", 16, "a", "pull", 2.2, corrects="x")), "haptic_log[1].corrects",
      "corrects_nothing", IMPOSSIBLE),
     (logged(entry("l", 16, "a", "pull", 2.2, corrects="l")), "haptic_log[0].corrects",
      "corrects_nothing", IMPOSSIBLE),
-    (logged(PULLED, entry("l", 16, "a", "pull", 2.2, corrects="p"), entry("m", 17, "a", "pull", 2.3, corrects="p")),
+    (logged(PULLED, entry("l", 16, "a", "pull", 2.2, corrects="p"),
+     entry("m", 17, "a", "pull", 2.3, corrects="p")),
      "haptic_log[2].corrects", "corrected_twice", IMPOSSIBLE),
     (logged(PULLED, entry("l", 16, "b", "pull", 2.2, corrects="p")), "haptic_log[1].corrects",
      "corrects_other_haptic", UNUSUAL),
@@ -144,7 +149,8 @@ DAMAGE: list[tuple[Case, str, str, str]] = [
     (changed("readings.1.withdrawn", {"at": "2026-05-12T08:08:00Z", "reason": "x"}),
      "readings[1].withdrawn.at", "withdrawn_too_early", IMPOSSIBLE),
     (changed("surgery_on", None), "surgery_on", "missing_surgery_date", MISSING),
-    (changed("surgery_on", None, {**sample(), "follow_ups": []}), "surgery_on", "missing_surgery_date", MISSING),
+    (changed("surgery_on", None, {**sample(), "follow_ups": []}), "surgery_on", "missing_surgery_date",
+     MISSING),
     (changed("surgery_on", "1926-05-12"), "surgery_on", "long_ago", UNUSUAL),
     (changed("surgery_on", "2026-05-09"), "readings[0].at", "not_on_surgery_day", UNUSUAL),
     (changed("follow_ups.0.on", None), "follow_ups[0].on", "missing_date", MISSING),
@@ -175,7 +181,8 @@ def test_the_undamaged_record_has_no_findings() -> None:
 
 def test_every_code_of_every_check_is_damaged_into_existence() -> None:
     source = "".join(path.read_text() for path in Path(pycore.records.__path__[0]).glob("*.py"))
-    given = set(re.findall(r'(?:impossible|unusual|missing|_Fault)\(\s*(?:f?"[^"]*"|path),\s*"([a-z_]+)"', source))
+    given = set(re.findall(r'(?:impossible|unusual|missing|_Fault)\(\s*(?:f?"[^"]*"|path),\s*"([a-z_]+)"',
+        source))
     given |= set(re.findall(r'_Fault\(\s*"([a-z_]+)"', source))
     assert len(given) > 40
     assert given <= {code for _, _, code, _ in DAMAGE}
