@@ -17,15 +17,15 @@ export class GlKeypad extends LitElement {
     }
     button {
       min-width: 0; height: 56px; padding: 0; border: 1px solid var(--edge); border-radius: var(--round);
-      background: var(--surface); color: var(--ink); font: inherit; font-size: 1.6rem; font-weight: 600;
+      background: var(--surface); color: var(--ink); font: inherit; font-size: clamp(1rem, 7vmin, 32px); font-weight: 600;
       line-height: 1; font-variant-numeric: tabular-nums; touch-action: manipulation; user-select: none;
       -webkit-user-select: none; -webkit-tap-highlight-color: transparent; cursor: pointer;
     }
     button:active { background: var(--accent); color: var(--on-accent); }
     button:disabled { background: transparent; border-style: dashed; color: var(--ink-soft); }
-    .word { font-size: 1.05rem; }
-    .sign { display: grid; align-content: center; justify-items: center; gap: 2px; font-size: 1.4rem; }
-    .sign small { font-size: 0.72rem; font-weight: 600; }
+    .word { font-size: clamp(1rem, 5vmin, 22px); }
+    .sign { display: grid; align-content: center; justify-items: center; gap: 2px; font-size: clamp(1rem, 6vmin, 26px); }
+    .sign small { font-size: clamp(10px, 3.2vmin, 15px); font-weight: 600; white-space: nowrap; }
     .apart { margin-top: 10px; }
     .done { background: var(--accent); color: var(--on-accent); border-color: var(--accent); }
     .done:active { background: var(--ink); color: var(--ground); }

@@ -1,9 +1,11 @@
 import { LitElement, css, html, nothing } from "lit";
 import { buttons, shared } from "./shared-style.js";
-import { MINUS, editable, fieldOf, plain } from "./format.js";
+import { MINUS, editable, fieldOf, figures, plain } from "./format.js";
 import { readNumber } from "./number-text.js";
 import { checkLimits } from "./limits.js";
-import { activate, announce, join, part } from "./keypad-link.js";
+import { activate, afterTap, announce, join, part } from "./keypad-link.js";
+
+const BRIEF = 4;
 
 /**
  * One number. `field` names its glossary entry, `path` its place in the record.
@@ -34,8 +36,8 @@ export class GlNumber extends LitElement {
   };
 
   static styles = [shared, buttons, css`
-    :host { display: block; }
-    label { display: flex; justify-content: space-between; gap: var(--gap-2); font-weight: 600; margin-bottom: var(--gap-1); }
+    :host { display: block; container-type: inline-size; }
+    label { display: flex; flex-wrap: wrap; justify-content: space-between; gap: var(--gap-2); font-weight: 600; margin-bottom: var(--gap-1); }
     .mark { font-weight: 600; font-size: var(--text-small); color: var(--ink-soft); white-space: nowrap; }
     .box {
       display: flex; align-items: stretch; min-height: var(--touch-main);
@@ -45,12 +47,14 @@ export class GlNumber extends LitElement {
     .box.wrong { border-color: var(--stop); border-style: dashed; }
     .box.doubt { border-color: var(--caution); border-style: dashed; }
     input {
-      flex: 1; min-width: 0; width: 100%; padding: 0 0 0 var(--gap-4);
+      flex: 1; min-width: 0; width: 100%; padding: 0 0 0 min(var(--gap-4), 5cqi);
       border: 0; background: transparent; color: var(--ink);
-      font: inherit; font-size: var(--text-value); font-weight: 600; font-variant-numeric: tabular-nums lining-nums;
+      font: inherit; font-size: min(var(--text-value), 16cqi); font-weight: 600; font-variant-numeric: tabular-nums lining-nums;
     }
+    .brief input { font-size: min(var(--text-value), 24cqi); }
     input:focus { outline: none; }
-    .unit { display: grid; place-items: center; padding: 0 var(--gap-4) 0 var(--gap-2); color: var(--ink-soft); font-weight: 600; }
+    .unit { display: grid; place-items: center; padding: 0 min(var(--gap-4), 5cqi) 0 min(var(--gap-2), 2cqi);
+      color: var(--ink-soft); font-size: min(1em, 11cqi); font-weight: 600; }
     .note { margin-top: var(--gap-1); font-size: var(--text-small); color: var(--ink-soft); }
     .ask { margin-top: var(--gap-2); padding: var(--gap-3); border-radius: var(--round); border: 2px solid; font-weight: 600; }
     .ask.wrong { background: var(--stop-soft); color: var(--stop); }
@@ -78,6 +82,7 @@ export class GlNumber extends LitElement {
     this.doubt = "";
     this.failed = "";
     this.inside = false;
+    this.saving = false;
   }
 
   connectedCallback() {
@@ -100,6 +105,10 @@ export class GlNumber extends LitElement {
 
   get name() {
     return this.label || this.entry.label;
+  }
+
+  get focused() {
+    return this.input?.matches(":focus") ?? false;
   }
 
   get input() {
@@ -130,22 +139,25 @@ export class GlNumber extends LitElement {
     if (this.local) queueMicrotask(() => this.settle());
   }
 
+  /**
+   * What the text amounts to.
+   * @returns {{level: "ok" | "unusual" | "impossible", value: number | null, message: string}}
+   */
+  get outcome() {
+    const reading = readNumber(this.text);
+    if (reading.state === "error") return { level: "impossible", value: null, message: reading.message };
+    const value = reading.state === "empty" ? null : reading.value;
+    if (value === null || value === this.value) return { level: "ok", value, message: "" };
+    return { ...checkLimits(value, this.entry), value };
+  }
+
   /** Takes what is typed: commits it, asks, or says what is wrong. */
   settle() {
     if (!this.typed) return;
-    const reading = readNumber(this.text);
-    this.fault = this.doubt = "";
-    if (reading.state === "error") this.fault = reading.message;
-    else if (reading.state === "empty") this.commit(null);
-    else this.judge(reading.value);
-  }
-
-  /** @param {number} value */
-  judge(value) {
-    const verdict = checkLimits(value, this.entry);
-    if (verdict.level === "ok" || value === this.value) this.commit(value);
-    else if (verdict.level === "impossible") this.fault = verdict.message;
-    else this.doubt = verdict.message;
+    const { level, value, message } = this.outcome;
+    this.fault = level === "impossible" ? message : "";
+    this.doubt = level === "unusual" ? message : "";
+    if (level === "ok") this.commit(value);
   }
 
   /** @param {number | null} value */
@@ -157,15 +169,17 @@ export class GlNumber extends LitElement {
     }
     const detail = { path: this.path, value, local: this.local, saved: /** @type {Promise<unknown> | null} */ (null) };
     const shown = this.text;
+    this.saving = true;
     this.dispatchEvent(new CustomEvent("commit", { detail, bubbles: true, composed: true }));
     try {
       await detail.saved;
-      if (this.text === shown && !this.inside) this.typed = false;
+      if (this.text === shown && !this.focused) this.typed = false;
       if (detail.saved || this.local) this.value = value;
       this.requestUpdate();
     } catch {
       this.failed = "Not saved. What you typed is still here.";
     }
+    this.saving = false;
   }
 
   keep() {
@@ -255,15 +269,20 @@ export class GlNumber extends LitElement {
 
   /** Into the room that the keypad leaves, once the keypad is drawn. */
   show() {
-    requestAnimationFrame(() => requestAnimationFrame(() => {
+    afterTap(() => requestAnimationFrame(() => {
       if (this.inside) this.renderRoot.querySelector(".box")?.scrollIntoView({ block: "center" });
     }));
   }
 
+  /** A good number is committed at once, before the screen can change; words wait for the tap's end. */
   left() {
-    this.inside = false;
     activate(null);
-    this.settle();
+    if (this.typed && this.outcome.level === "ok") this.settle();
+    afterTap(() => {
+      if (this.focused) return;
+      this.inside = false;
+      if (!this.saving && !this.failed) this.settle();
+    });
   }
 
   /** @param {KeyboardEvent} event */
@@ -276,7 +295,7 @@ export class GlNumber extends LitElement {
     const mood = this.fault || this.failed ? "wrong" : this.doubt ? "doubt" : "";
     return html`
       <label for="box"><span>${this.name}</span>${this.renderMark()}</label>
-      <div class="box ${mood}">
+      <div class="box ${mood} ${this.brief ? "brief" : ""}">
         <input id="box" type="text" inputmode="none" autocomplete="off" autocapitalize="off" spellcheck="false"
           enterkeyhint="done" aria-describedby="note ask" aria-invalid=${this.fault ? "true" : "false"}
           ?disabled=${this.disabled} .value=${this.text}
@@ -306,6 +325,12 @@ export class GlNumber extends LitElement {
     if (this.doubt) return this.renderPair("doubt", this.doubt, `Keep ${this.spoken}`);
     const waiting = this.typed && !this.inside && readNumber(this.text).state === "number";
     return waiting ? this.renderPair("waiting", "Typed before, not entered yet.", `Enter ${this.spoken}`, true) : nothing;
+  }
+
+  /** Numbers of few characters may be written larger in a narrow column; all of them always fit. */
+  get brief() {
+    const { lowest, highest } = this.entry;
+    return [lowest, highest].every((limit) => limit !== null && figures(limit, this.entry).length <= BRIEF);
   }
 
   get spoken() {

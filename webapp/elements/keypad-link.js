@@ -13,8 +13,26 @@ const fields = new Set();
 /** Fires `change` when another field, or none, is being typed into. */
 export const keypadLink = new EventTarget();
 
+/** Long enough for the click that ends a tap to have found its target. */
+const TAP_MS = 120;
+
 /** @type {NumberField | null} */
 let active = null;
+/** @type {NumberField | null} */
+let wanted = null;
+let down = false;
+
+window.addEventListener("pointerdown", () => { down = true; }, true);
+for (const end of ["pointerup", "pointercancel"]) window.addEventListener(end, () => { down = false; }, true);
+
+/**
+ * Runs `action` once the tap under way is over. What moves things on the screen waits for this:
+ * otherwise a tap that leaves a field would hit something other than what was under the finger.
+ * @param {() => void} action
+ */
+export function afterTap(action) {
+  setTimeout(() => (down ? afterTap(action) : action()), TAP_MS);
+}
 
 /** The field being typed into. */
 export function activeField() {
@@ -29,12 +47,19 @@ export function join(field) {
 /** @param {NumberField} field */
 export function part(field) {
   fields.delete(field);
-  if (active === field) activate(null);
+  if (wanted === field) wanted = null;
+  if (active === field) show();
 }
 
 /** @param {NumberField | null} field */
 export function activate(field) {
-  active = field;
+  wanted = field;
+  afterTap(show);
+}
+
+function show() {
+  if (active === wanted) return;
+  active = wanted;
   announce();
 }
 

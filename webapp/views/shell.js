@@ -24,6 +24,8 @@ const NAVIGATION = [
   { hash: "#/setup", word: "Setup", places: ["setup", "glossary"] },
 ];
 
+const ARRIVING_MS = 150;
+
 /** The frame around every screen. `start(store)` opens where the surgeon was. */
 export class Shell extends LitElement {
   static properties = {
@@ -102,8 +104,16 @@ export class Shell extends LitElement {
     const moved = !sameRoute(route, this.route);
     if (moved) this.said = "";
     Object.assign(this, found, { route });
-    if (moved) this.renderRoot.querySelector("main")?.scrollTo({ top: 0 });
+    if (moved) this.arrive();
     this.remember();
+  }
+
+  /** A new screen starts at its top, and the end of the tap that led here touches nothing on it. */
+  arrive() {
+    const main = this.renderRoot.querySelector("main");
+    main?.scrollTo({ top: 0 });
+    main?.classList.add("arriving");
+    setTimeout(() => main?.classList.remove("arriving"), ARRIVING_MS);
   }
 
   /** The eye of a place, with what was typed into it; all are put on the screen at once. @param {Route} route */

@@ -6,6 +6,7 @@ const frame = css`
     background: var(--ground); color: var(--ink); font-size: var(--text); }
   header { background: var(--surface); padding-top: env(safe-area-inset-top); border-bottom: 1px solid var(--rule); }
   main { overflow-y: auto; overscroll-behavior: contain; -webkit-overflow-scrolling: touch; scroll-padding: 1rem; }
+  main.arriving { pointer-events: none; }
   .page { max-width: 46rem; margin: 0 auto; padding: var(--gap-4) var(--gap-3) var(--gap-6); }
   .page.wide { max-width: 60rem; }
   footer { background: var(--surface); border-top: 1px solid var(--rule); }
@@ -25,7 +26,7 @@ const navigation = css`
   .stages a { white-space: nowrap; font-size: min(var(--text), 5vw); }
   .stages a[aria-current] { border-bottom-color: var(--accent); }
   .places { padding-bottom: env(safe-area-inset-bottom); }
-  .places a { min-height: 56px; font-size: 1rem; }
+  .places a { min-height: 56px; font-size: min(1rem, 7vw); }
   .places a[aria-current] { border-top-color: var(--accent); }
   :focus-visible { outline-offset: -3px; }
 `;
