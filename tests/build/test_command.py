@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from webapp.build import bytecode, cli, process, suite
+from webapp.build import bytecode, cli, process
 from webapp.build.assemble import core_sources, with_build_id
 from webapp.build.errors import BuildError
 from webapp.build.paths import ROOT
@@ -54,9 +54,14 @@ def test_a_failing_program_is_one_sentence() -> None:
         process.run(words, doing="Trying", quiet=True)
 
 
-def test_arguments_for_pytest_are_passed_on() -> None:
-    options = cli.parser().parse_args(["test", "--", "-k", "fetch"])
-    assert suite._passed_on(options.arguments) == ["-k", "fetch"]
+@pytest.mark.parametrize("words", [["test", "--", "-k", "fetch"], ["test", "-k", "fetch"]])
+def test_arguments_for_pytest_are_passed_on(words: list[str]) -> None:
+    assert cli.parsed(words).arguments == ["-k", "fetch"]
+
+
+def test_an_unknown_option_is_refused() -> None:
+    with pytest.raises(SystemExit):
+        cli.parsed(["serve", "--fast"])
 
 
 def test_a_damaged_lock_ends_with_one_sentence(tmp_path: Path) -> None:

@@ -52,6 +52,10 @@ COMMANDS: dict[str, Command] = {
 }
 
 
+# Commands whose further arguments belong to the program they start.
+PASSING_ON = ("test", "bench")
+
+
 def parser() -> argparse.ArgumentParser:
     """Commands with their own help."""
     main = argparse.ArgumentParser(prog="build.py", description="Build, serve and test Guyline.")
@@ -61,10 +65,18 @@ def parser() -> argparse.ArgumentParser:
         if name == "serve":
             one.add_argument("--port", type=int, help="port to listen on")
             one.add_argument("--no-browser", action="store_true", help="do not open a browser")
-        if name in ("test", "bench"):
-            one.add_argument("arguments", nargs=argparse.REMAINDER, metavar="-- ARGUMENT",
-                             help="passed on" + (" to pytest" if name == "test" else ""))
+        if name in PASSING_ON:
+            one.epilog = "Further arguments are passed on" + (" to pytest." if name == "test" else ".")
     return main
+
+
+def parsed(words: Sequence[str]) -> argparse.Namespace:
+    """Options of the command; what it passes on is in ``arguments``, a leading ``--`` dropped."""
+    passing = bool(words) and words[0] in PASSING_ON and words[1:] not in (["-h"], ["--help"])
+    options = parser().parse_args(words[:1] if passing else words)
+    further = list(words[1:]) if passing else []
+    options.arguments = further[1:] if further[:1] == ["--"] else further
+    return options
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -72,7 +84,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if sys.version_info < OLDEST_PYTHON:
         print("build.py: Python 3.11 or newer is needed.", file=sys.stderr)
         return 1
-    options = parser().parse_args(arguments)
+    options = parsed(sys.argv[1:] if arguments is None else arguments)
     return run_plainly(lambda: COMMANDS[options.command](options))
 
 

@@ -14,13 +14,13 @@ from .paths import ROOT
 def run_tests(arguments: Sequence[str]) -> int:
     """All pytest suites; returns pytest's own exit code, its closing line comes last."""
     python = prepare()
-    return _python(python, ["-m", "pytest", *_passed_on(arguments)])
+    return _python(python, ["-m", "pytest", *arguments])
 
 
 def run_bench(arguments: Sequence[str]) -> int:
     """The bench, in the same environment as the tests."""
     python = prepare()
-    return _python(python, ["-m", "webapp.build.bench", *_passed_on(arguments)])
+    return _python(python, ["-m", "webapp.build.bench", *arguments])
 
 
 def prepare() -> Path:
@@ -29,10 +29,6 @@ def prepare() -> Path:
     browser.ensure(python)
     npm.install()
     return python
-
-
-def _passed_on(arguments: Sequence[str]) -> list[str]:
-    return [word for index, word in enumerate(arguments) if not (index == 0 and word == "--")]
 
 
 def _python(python: Path, words: Sequence[str]) -> int:
