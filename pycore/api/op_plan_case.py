@@ -92,7 +92,7 @@ def _complete(case: dict[str, Any]) -> Answer:
         problem = {"path": "lens.a", "message": formulas[base]["why_not"]}
         return Answer({**_incomplete(case, [problem]), "formulas": formulas})
     centre = nearest_step_d(formulas[base]["power_d"])
-    plain, provenance = plain_case(_with_power(case, centre if chosen is None else chosen), cautions)
+    plain, provenance = plain_case(_untouched(case, centre if chosen is None else chosen), cautions)
     entries = entries_value(case, cautions)
     note_fellow(case, cautions)
     to_read_back = _missing(case, _NEEDED_TO_READ_BACK)
@@ -128,8 +128,10 @@ def _formulas(case: dict[str, Any], cautions: Notes) -> dict[str, Any]:
     )
 
 
-def _with_power(case: dict[str, Any], power_d: float) -> dict[str, Any]:
-    return {**case, "lens": {**case["lens"], "lens_power_d": power_d}}
+def _untouched(case: dict[str, Any], power_d: float) -> dict[str, Any]:
+    """The case with this lens before anything was done to a haptic: that is what is planned."""
+    lens = {**case["lens"], "lens_power_d": power_d}
+    return {**case, "lens": lens, "readings": [], "haptic_log": []}
 
 
 def _missing(case: dict[str, Any], needed: tuple[tuple[str, str], ...]) -> list[dict[str, str]]:

@@ -112,9 +112,9 @@ DAMAGE: list[tuple[Case, str, str, str]] = [
      "readings[1].outside_a_mm", "beyond_taut", UNUSUAL),
     # Log and decision
     (logged(entry("l", 15, None, "cut", 1.0)), "haptic_log[0].haptic", "missing_in_log", MISSING),
-    
+
     (logged(entry("l", 15, "a", None, 1.0)), "haptic_log[0].haptic_step", "missing_in_log", MISSING),
-    
+
     *[(logged(PULLED, entry("l", 16, "a", step, None)), "haptic_log[1].length_mm", "missing_in_log", MISSING)
       for step in ("cut", "melt", "bury", "measure")],
     (logged(PULLED, entry("l", 16, "a", "cut", -1.0)), "haptic_log[1].length_mm", "negative_removed",
