@@ -126,26 +126,22 @@ def test_a_lost_connection_is_opened_again(opened: Page) -> None:
 
 
 def test_a_commit_that_arrived_but_was_not_heard_of_is_logged_once(opened: Page) -> None:
-    lines = run(opened, f"""
+    refused, lines = run(opened, f"""
       await make("{CODE}");
-      await store.list();
-      const add = IDBObjectStore.prototype.add;
-      let first = true;
-      IDBObjectStore.prototype.add = function (...given) {{
-        const request = add.apply(this, given);
-        if (first) {{
-          first = false;
-          this.transaction.addEventListener("complete", (event) => {{
-            event.stopImmediatePropagation();
-            this.transaction.dispatchEvent(new Event("abort"));
-          }}, true);
-        }}
-        return request;
+      let deaf = true;
+      IDBDatabase.prototype.transaction = function (...given) {{
+        const transaction = whole.apply(this, given);
+        if (deaf) transaction.addEventListener("complete", (event) => {{
+          event.stopImmediatePropagation();
+          transaction.dispatchEvent(new Event("abort"));
+        }});
+        deaf = false;
+        return transaction;
       }};
-      await refusal(store.commit("{CODE}", "plan.target_d", -0.5));
-      IDBObjectStore.prototype.add = add;
-      return (await store.log("{CODE}")).length;""")
-    assert lines == 2
+      const refused = await refusal(store.commit("{CODE}", "plan.target_d", -0.5));
+      IDBDatabase.prototype.transaction = whole;
+      return [refused, (await store.log("{CODE}")).length];""")
+    assert (refused, lines) == (None, 2)
 
 
 def test_what_cannot_be_saved_is_said(opened: Page) -> None:
@@ -318,6 +314,7 @@ def test_a_full_device_is_told_with_the_value_still_on_screen(opened: Page) -> N
     axial_length(opened).fill("23.5")
     axial_length(opened).blur()
     expect(opened.get_by_text("The device is full")).to_be_visible()
+    expect(opened.get_by_text("Not saved. What you typed is still here.")).to_be_visible()
     expect(axial_length(opened)).to_have_value("23.5")
     opened.evaluate("() => { IDBObjectStore.prototype.put = window.whole; }")
     opened.get_by_role("button", name="Save again").click()

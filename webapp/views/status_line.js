@@ -62,7 +62,7 @@ export class StatusLine extends LitElement {
 
   renderTrouble() {
     if (!this.trouble) return nothing;
-    return html`<gl-banner kind="stop" heading="Not saved"><p>${this.trouble} What you entered is still on the screen: save it again from its field.</p></gl-banner>`;
+    return html`<gl-banner kind="stop" heading="Not saved"><p>${this.trouble.replace(/\.?$/, ".")} What you entered is still on the screen: save it again from its field.</p></gl-banner>`;
   }
 
   renderFailure() {
