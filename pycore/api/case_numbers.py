@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any, Final
 
-from pycore.api.op_advise import ITEMS, read_case
 from pycore.api.schema import Notes, record
+from pycore.api.titration_request import ITEMS, read_case
 from pycore.errors import GuylineError, MissingField, RecordError
 from pycore.fixation.haptic_log import HapticNow, Step, haptic_state, replay
 from pycore.planning.titrate import Case

@@ -13,7 +13,6 @@ from pycore.api.case_numbers import (
     sound_case,
 )
 from pycore.api.case_numbers import titration_request as request_of
-from pycore.api.op_advise import ITEMS
 from pycore.api.op_entries import as_value
 from pycore.api.operation import Answer, Operation
 from pycore.api.plan_answers import (
@@ -29,6 +28,7 @@ from pycore.api.plan_answers import (
 )
 from pycore.api.plan_assumed import assumed_value
 from pycore.api.schema import Notes, mapping, record, required
+from pycore.api.titration_request import ITEMS
 
 #: What the plan cannot do without: the path, and what to do.
 NEEDED: Final = (
