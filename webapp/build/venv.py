@@ -26,7 +26,7 @@ def ensure(venv: Path = VENV, requirements: Path = TEST_REQUIREMENTS) -> Path:
     if not python.exists():
         run([sys.executable, "-m", "venv", venv], doing="Creating the Python environment",
             quiet=True)
-    run([python, "-m", "pip", "install", "--quiet", "--disable-pip-version-check",
+    run([python, "-m", "pip", "install", "-qq", "--disable-pip-version-check",
          "--require-hashes", "-r", requirements], doing="Installing the Python packages")
     stamp.write_text(wanted)
     return python
