@@ -6,22 +6,13 @@ from typing import Any
 
 from pycore.api.operation import Answer, Operation
 from pycore.api.schema import Notes
-from pycore.api.titration_items import advice_value
-from pycore.api.titration_notes import note_titration
+from pycore.api.titration_answer import titration_answer
 from pycore.api.titration_request import ITEMS, read_case
-from pycore.planning.titrate import titrate, without_doubtful
 
 
 def run(request: dict[str, Any], notes: Notes) -> Answer:
     case, provenance = read_case(request, notes)
-    titration = titrate(case)
-    note_titration(case, titration, notes)
-    value = advice_value(titration, target_d=case.target_d)
-    doubtful = without_doubtful(case, titration)
-    value["without_doubtful"] = doubtful and {
-        "reading": doubtful[0],
-        **advice_value(doubtful[1], target_d=case.target_d),
-    }
+    _, value = titration_answer(case, request["readings"], notes)
     return Answer(value, provenance)
 
 

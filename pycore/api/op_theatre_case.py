@@ -24,11 +24,11 @@ from pycore.api.theatre_answers import (
     next_message,
     sentence,
 )
-from pycore.api.titration_items import advice_value, next_value
-from pycore.api.titration_notes import note_titration
+from pycore.api.titration_answer import titration_answer
+from pycore.api.titration_items import next_value
 from pycore.errors import GuylineError
 from pycore.fixation.haptic_log import HapticNow, haptic_state
-from pycore.planning.titrate import Titration, titrate, without_doubtful
+from pycore.planning.titrate import Titration
 
 _CENTRE_FIRST: Final = (
     "centre_first",
@@ -124,16 +124,11 @@ def _advised(case: dict[str, Any], now: tuple[HapticNow, HapticNow], frame: dict
     used = [entry for entry in case["readings"] if _why_not(entry) is None]
     plain, provenance = plain_case(case, cautions, readings=reading_requests({**case, "readings": used}))
     note_drawn_out(case, cautions)
-    titration = titrate(plain)
-    note_titration(plain, titration, cautions)
+    titration, advice = titration_answer(plain, used, cautions)
     if not titration.advice.no_useful_adjustment and not all(haptic.measured for haptic in now):
         cautions.warn(*_CENTRE_FIRST, field="haptic_log")
-    advice = advice_value(titration, target_d=plain.target_d)
-    doubtful = without_doubtful(plain, titration)
-    advice["without_doubtful"] = doubtful and {
-        "reading": used[doubtful[0]]["id"],
-        **advice_value(doubtful[1], target_d=plain.target_d),
-    }
+    if advice["without_doubtful"]:
+        advice["without_doubtful"]["reading"] = used[advice["without_doubtful"]["reading"]]["id"]
     value = {
         **frame,
         "readings": _with_gross(frame["readings"], used, titration),

@@ -62,7 +62,18 @@ def outlook(
     instrument: str = "aberrometer",
 ) -> LensOutlook:
     """The outlook of the lens in ``eye``, three readings being planned."""
-    belief = prior_belief(priors)
+    return outlook_from(eye, prior_belief(priors), plan, target_d=target_d, instrument=instrument)
+
+
+def outlook_from(
+    eye: EyeModel,
+    belief: Gaussian,
+    plan: FlangePlan,
+    *,
+    target_d: float,
+    instrument: str = "aberrometer",
+) -> LensOutlook:
+    """The same from any belief; three readings of this lens are still to come."""
     view = FinalView.of(eye, belief)
     low, high = reachable_mm(plan)
     reach = (option_at(view, plan, low), option_at(view, plan, high))

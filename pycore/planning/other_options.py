@@ -1,0 +1,97 @@
+"""What else could help when the target is out of reach of haptic length.
+
+Accepting the result is always an option and stands first. Another lens is offered only when
+the predicted residual after titration is at least 1.00 D and the chance within 0.50 D would
+rise by at least 25 points; never once a haptic is flanged unless it is reopened, and not for
+a hyperopic surprise in a soft eye, whose reading cannot be trusted. The thresholds are our
+judgement. Another entry distance is not offered: the literature contradicts itself on the
+sign of its effect. Tests: ``tests/unit/test_other_options.py``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Final
+
+from pycore.belief.second_lens import for_second_lens
+from pycore.planning.lens_choice import LensOutlook, outlook_from
+from pycore.planning.titrate import Case, Titration
+from pycore.planning.titration import WITHIN_D
+
+LEAST_RESIDUAL_D: Final = 1.00
+LEAST_CHANCE_GAIN: Final = 0.25
+#: Below this pressure an eye reads hyperopic because it is soft (10 mmHg: about +0.15 D).
+SOFT_EYE_MMHG: Final = 10.0
+
+COSTS: Final = (
+    "a larger wound and its astigmatism",
+    "corneal endothelium",
+    "vitreous traction and the retina",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class AnotherLens:
+    """The best other lens, and every condition that still speaks against it.
+
+    ``unmet`` holds stable words; the lens is offered only when it is empty. ``to_do`` is what
+    must be done before opening it.
+    """
+
+    outlook: LensOutlook
+    chance_now: float
+    residual_d: float
+    unmet: tuple[str, ...]
+
+    @property
+    def offered(self) -> bool:
+        return not self.unmet
+
+    @property
+    def gain(self) -> float:
+        """Rise of the chance within 0.50 D."""
+        return self.outlook.titrated_within_050 - self.chance_now
+
+
+def another_lens(
+    case: Case,
+    titration: Titration,
+    powers_d: Iterable[float],
+    *,
+    same_model: bool = True,
+    iop_mmhg: float | None = None,
+) -> AnotherLens | None:
+    """The best of ``powers_d`` by chance after titration; ``None`` when there is no other."""
+    others = [power for power in powers_d if power != case.eye.lens_power_d]
+    if not others or not case.readings:
+        return None
+    outlooks = [_outlook(case, titration, power, same_model=same_model) for power in others]
+    best = max(outlooks, key=lambda found: found.titrated_within_050)
+    final = titration.advice.option.final
+    residual = final.mean_d - case.target_d
+    chance = final.chance_within(WITHIN_D, target_d=case.target_d)
+    unmet = _unmet(case, residual, best.titrated_within_050 - chance, iop_mmhg)
+    return AnotherLens(best, chance, residual, tuple(unmet))
+
+
+def _outlook(case: Case, titration: Titration, power_d: float, *, same_model: bool) -> LensOutlook:
+    belief = for_second_lens(
+        titration.after.belief, case.priors, lens_power_d=power_d, same_model=same_model
+    )
+    eye = replace(case.eye, lens_power_d=power_d)
+    plan = replace(case.plan, removed_mm=(0.0, 0.0), centred_outside_mm=None)
+    return outlook_from(eye, belief, plan, target_d=case.target_d, instrument=case.instrument)
+
+
+def _unmet(case: Case, residual_d: float, gain: float, iop_mmhg: float | None) -> Iterable[str]:
+    if abs(residual_d) < LEAST_RESIDUAL_D:
+        yield "residual_small"
+    if gain < LEAST_CHANCE_GAIN:
+        yield "gain_small"
+    if case.haptic_state != "both_free":
+        yield "flanged"
+    if residual_d > 0 and iop_mmhg is not None and iop_mmhg < SOFT_EYE_MMHG:
+        yield "soft_eye"
+    if len(case.readings) < 2:
+        yield "not_repeated"
