@@ -14,6 +14,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Final
 
+from pycore.belief.eye import REFERENCE_OUTSIDE_MM, EyeModel
+from pycore.belief.gaussian import Gaussian
+from pycore.belief.outcome import FinalView
 from pycore.belief.second_lens import for_second_lens
 from pycore.planning.lens_choice import LensOutlook, outlook_from
 from pycore.planning.titrate import Case, Titration
@@ -23,6 +26,9 @@ LEAST_RESIDUAL_D: Final = 1.00
 LEAST_CHANCE_GAIN: Final = 0.25
 #: Below this pressure an eye reads hyperopic because it is soft (10 mmHg: about +0.15 D).
 SOFT_EYE_MMHG: Final = 10.0
+
+#: Lenses that would rest nearest the target are looked at in full; the best is among them.
+_MOST_LENSES: Final = 4
 
 COSTS: Final = (
     "a larger wound and its astigmatism",
@@ -66,7 +72,9 @@ def another_lens(
     others = [power for power in powers_d if power != case.eye.lens_power_d]
     if not others or not case.readings:
         return None
-    outlooks = [_outlook(case, titration, power, same_model=same_model) for power in others]
+    seconds = (_second(case, titration, power, same_model=same_model) for power in others)
+    near = sorted(seconds, key=lambda second: second.distance_d(case))[:_MOST_LENSES]
+    outlooks = [second.outlook(case) for second in near]
     best = max(outlooks, key=lambda found: found.titrated_within_050)
     final = titration.advice.option.final
     residual = final.mean_d - case.target_d
@@ -75,13 +83,30 @@ def another_lens(
     return AnotherLens(best, chance, residual, tuple(unmet))
 
 
-def _outlook(case: Case, titration: Titration, power_d: float, *, same_model: bool) -> LensOutlook:
+@dataclass(frozen=True, slots=True)
+class _Second:
+    """The eye with another lens, and what is believed about it."""
+
+    eye: EyeModel
+    belief: Gaussian
+
+    def distance_d(self, case: Case) -> float:
+        """How far from target this lens would rest without titration."""
+        resting = FinalView.of(self.eye, self.belief).linear(REFERENCE_OUTSIDE_MM)
+        return abs(resting.value_d - case.target_d)
+
+    def outlook(self, case: Case) -> LensOutlook:
+        plan = replace(case.plan, removed_mm=(0.0, 0.0), centred_outside_mm=None)
+        return outlook_from(
+            self.eye, self.belief, plan, target_d=case.target_d, instrument=case.instrument
+        )
+
+
+def _second(case: Case, titration: Titration, power_d: float, *, same_model: bool) -> _Second:
     belief = for_second_lens(
         titration.after.belief, case.priors, lens_power_d=power_d, same_model=same_model
     )
-    eye = replace(case.eye, lens_power_d=power_d)
-    plan = replace(case.plan, removed_mm=(0.0, 0.0), centred_outside_mm=None)
-    return outlook_from(eye, belief, plan, target_d=case.target_d, instrument=case.instrument)
+    return _Second(replace(case.eye, lens_power_d=power_d), belief)
 
 
 def _unmet(case: Case, residual_d: float, gain: float, iop_mmhg: float | None) -> Iterable[str]:
