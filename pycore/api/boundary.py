@@ -61,7 +61,7 @@ def parse(text: str) -> dict[str, Any]:
     if len(text) > MOST_CHARACTERS:
         raise RequestTooLarge(f"The request has {len(text)} characters; at most {MOST_CHARACTERS}.")
     try:
-        request = json.loads(text, parse_constant=_refuse_constant)
+        request = json.loads(text, parse_constant=_refuse_constant, parse_float=_finite)
     except (ValueError, TypeError) as error:
         raise RequestError(f"The request is not JSON text: {error}.") from error
     if not isinstance(request, dict):
@@ -85,6 +85,14 @@ def build_id() -> str:
 
 def _provenance(result: Answer) -> dict[str, Any]:
     return {"core_version": __version__, "build_id": build_id(), **result.provenance}
+
+
+def _finite(text: str) -> float:
+    """A number with a decimal point or exponent; one too large for a float is refused."""
+    value = float(text)
+    if not math.isfinite(value):
+        raise NotFinite(f"{text[:40]} is too large to be a number. Leave the field out instead.")
+    return value
 
 
 def _refuse_constant(word: str) -> NoReturn:

@@ -5,7 +5,7 @@ Differences are achieved minus predicted, D: negative is more myopic than predic
 formula gives for the lens implanted. Whether a visit counts is our reading of common
 practice in outcome reports; the reasons are named, nothing is left out silently.
 
-Checked by ``tests/unit/test_follow_up_numbers.py``.
+Checked by ``tests/unit/test_follow_up_operation.py``.
 """
 
 from __future__ import annotations

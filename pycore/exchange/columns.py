@@ -7,7 +7,7 @@ ever added at the end; anything else raises :data:`CSV_SCHEMA`.
 
 Columns read an anonymised record (:mod:`pycore.exchange.anonymise`), never a stored one, so
 none can show what was removed there. The numbers under ``outcome_`` that need a formula are
-handed in by the caller. Checked by ``tests/exchange/test_columns.py``.
+handed in by the caller. Checked by ``tests/unit/test_export_operation.py``.
 """
 
 from __future__ import annotations
