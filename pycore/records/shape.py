@@ -6,7 +6,7 @@ unknown word, NaN, a value beyond its limits) is reported and left out of the so
 that everything after it may trust the copy; the record itself is not changed. Keys that the
 table does not know are reported and stay in the record.
 
-Checked by ``tests/records/test_shape.py``.
+Checked by ``tests/records/test_validate.py``.
 """
 
 from __future__ import annotations
