@@ -18,7 +18,10 @@ def run_tests(arguments: Sequence[str]) -> int:
 
 
 def run_bench(arguments: Sequence[str]) -> int:
-    """The bench, in the same environment as the tests."""
+    """The bench, in the same environment as the tests; ``--cohort``: virtual eyes, no browser."""
+    if "--cohort" in arguments:
+        words = [word for word in arguments if word != "--cohort"]
+        return _python(venv.ensure(), ["-m", "tests.simulation.cohort", *words])
     python = prepare()
     return _python(python, ["-m", "webapp.build.bench", *arguments])
 

@@ -1,0 +1,79 @@
+"""The virtual cohort as a bench: ``python3 build.py bench --cohort [--eyes N]``.
+
+A table for the terminal, all figures with their standard errors in ``.cache/cohort.json``.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+import time
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
+
+from tests.simulation.cohort.figures import Figures, as_plain, figures, gain
+from tests.simulation.cohort.play import SEED, Played, play
+from tests.simulation.cohort.scenarios import SCENARIOS
+
+RESULT = Path(__file__).resolve().parents[3] / ".cache" / "cohort.json"
+EYES = 5_000
+HEAD = (f"{'':15}{'0.25 D':>12}{'0.50 D':>12}{'1.00 D':>12}{'gain 0.50':>13}{'mean':>7}{'SD':>7}"
+        f"{'in 80 %':>13}{'promised':>10}{'reads':>7}")
+
+
+def options(words: list[str]) -> argparse.Namespace:
+    """Command line of the bench."""
+    parser = argparse.ArgumentParser(prog="build.py bench --cohort", description=__doc__)
+    parser.add_argument("--eyes", type=int, default=EYES, help="virtual eyes in each scenario")
+    parser.add_argument("--processes", type=int, default=os.cpu_count() or 1)
+    parser.add_argument("--seed", type=int, default=SEED)
+    parser.add_argument("--scenarios", nargs="+", choices=SCENARIOS, default=list(SCENARIOS))
+    found = parser.parse_args(words)
+    if found.eyes < 2 or found.processes < 1:
+        parser.error("--eyes needs at least 2 and --processes at least 1")
+    return found
+
+
+def row(name: str, part: Figures) -> str:
+    """One policy's line; percentages with their standard errors."""
+    shares = "".join(f"{100 * s.value:8.1f}±{100 * s.se:<3.1f}"
+                     for s in (part.within_025, part.within_050, part.within_100))
+    gained = f"{100 * part.gain_050.value:+9.1f}±{100 * part.gain_050.se:<3.1f}"
+    held = f"{100 * part.coverage.value:9.1f}±{100 * part.coverage.se:<3.1f}" if part.coverage else " " * 13
+    said = f"{100 * part.promised_050:10.1f}" if part.promised_050 is not None else " " * 10
+    count = f"{part.readings:7.2f}" if part.readings is not None else ""
+    uneven = f"  haptics {part.uneven_mm:.2f} mm uneven" if part.uneven_mm else ""
+    return f"{name:15}{shares}{gained}{part.mean_d:+7.2f}{part.sd_d:7.2f}{held}{said}{count}{uneven}"
+
+
+def table(title: str, played: dict[str, Played]) -> str:
+    """One scenario for the terminal."""
+    reference = played["no_titration"]
+    lines = [title, HEAD, *(row(name, figures(part, reference)) for name, part in played.items())]
+    for other in ("better_end", "straight_line"):
+        less = gain(played["advice"], played[other])
+        lines.append(f"  advice less {other}: {100 * less.value:+.1f}±{100 * less.se:.1f} points in 0.50 D")
+    return "\n".join(lines)
+
+
+def main(words: list[str]) -> int:
+    """Play every scenario, print as they come, and keep the figures."""
+    chosen = options(words)
+    found: dict[str, object] = {}
+    started = time.monotonic()
+    with ProcessPoolExecutor(chosen.processes) as pool:
+        for name in chosen.scenarios:
+            played = play(name, count=chosen.eyes, seed=chosen.seed, pool=pool)
+            found[name] = {"about": SCENARIOS[name].about, "policies": as_plain(played)}
+            print(table(f"\n{name}: {SCENARIOS[name].about}", played), flush=True)
+    RESULT.parent.mkdir(parents=True, exist_ok=True)
+    kept = {"eyes": chosen.eyes, "seed": chosen.seed, "scenarios": found}
+    RESULT.write_text(json.dumps(kept, indent=1) + "\n")
+    print(f"\n{chosen.eyes} eyes a scenario, {time.monotonic() - started:.0f} s; figures in {RESULT.name}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
