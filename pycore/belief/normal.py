@@ -13,6 +13,8 @@ from typing import Final
 
 #: Half-width of the central 80 % interval in standard deviations.
 CENTRAL_80: Final = 1.2815515655446004
+#: And of the central 95 % interval.
+CENTRAL_95: Final = 1.959963984540054
 
 _ROOT_TWO = math.sqrt(2.0)
 _ROOT_TWO_PI = math.sqrt(2.0 * math.pi)

@@ -7,9 +7,11 @@ Each unknown is a deviation from what the base formula computes. Spreads are tot
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
+
+from pycore.belief.linear import Matrix, diagonal
 
 INSTRUMENTS: Final = ("aberrometer", "retinoscope", "autorefractor")
 
@@ -37,10 +39,15 @@ OVERRIDABLE: Final = (*UNKNOWNS[:8], "reading_bias_d")
 
 @dataclass(frozen=True, slots=True)
 class Prior:
-    """Mean and standard deviation of one unknown."""
+    """Mean and standard deviation of one unknown.
+
+    ``shared`` holds covariances with other unknowns by name; it counts where both unknowns
+    list each other, so replacing one of them also frees the other.
+    """
 
     mean: float
     sd: float
+    shared: tuple[tuple[str, float], ...] = ()
 
 
 #: Contact scans read short by 0.20 +/- 0.26 mm, within-eye SD immersion 0.03 and contact
@@ -127,7 +134,29 @@ def default_priors(
 
 
 def by_unknown(priors: Mapping[str, Prior]) -> tuple[Prior, ...]:
-    """One prior for each entry of :data:`UNKNOWNS`, placement effects included."""
+    """One prior for each entry of :data:`UNKNOWNS`, placement effects included.
+
+    An instrument's own reading bias goes before the one that stands for all.
+    """
     placement = {"slip_mm": Prior(0.0, SLIP_SD_MM), "drift_d": Prior(0.0, DRIFT_SD_D)}
     known = {**priors, **placement}
-    return tuple(known[name.partition(":")[0]] for name in UNKNOWNS)
+    return tuple(known.get(name) or known[name.partition(":")[0]] for name in UNKNOWNS)
+
+
+def covariance(parts: Sequence[Prior]) -> Matrix:
+    """Covariance matrix of one prior for each entry of :data:`UNKNOWNS`."""
+    if not any(part.shared for part in parts):
+        return diagonal([part.sd * part.sd for part in parts])
+    shared = [dict(part.shared) for part in parts]
+    return tuple(
+        tuple(
+            part.sd * part.sd if i == j else _mutual(shared, i, j) for j in range(len(parts))
+        )
+        for i, part in enumerate(parts)
+    )
+
+
+def _mutual(shared: Sequence[Mapping[str, float]], i: int, j: int) -> float:
+    """Covariance that both unknowns list; zero otherwise."""
+    listed = UNKNOWNS[j] in shared[i] and UNKNOWNS[i] in shared[j]
+    return shared[i][UNKNOWNS[j]] if listed else 0.0

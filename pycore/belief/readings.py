@@ -19,7 +19,7 @@ from typing import Final
 
 from pycore.belief.eye import EyeModel, Predicted, predict_reading
 from pycore.belief.gaussian import Gaussian, Linearised, Posterior, merge, observe
-from pycore.belief.linear import Matrix, Vector, diagonal
+from pycore.belief.linear import Matrix, Vector
 from pycore.belief.priors import (
     DRIFT_SD_D,
     GROSS_CHANCE,
@@ -28,6 +28,7 @@ from pycore.belief.priors import (
     TRAVEL,
     Prior,
     by_unknown,
+    covariance,
 )
 from pycore.errors import OpticsError
 
@@ -64,11 +65,12 @@ class After:
 
 
 def prior_belief(priors: dict[str, Prior]) -> Gaussian:
-    """The belief before any reading, as a joint Gaussian with independent unknowns."""
+    """The belief before any reading, as a joint Gaussian.
+
+    Unknowns are independent unless a surgeon's history links them.
+    """
     parts = by_unknown(priors)
-    return Gaussian(
-        tuple(part.mean for part in parts), diagonal([part.sd * part.sd for part in parts])
-    )
+    return Gaussian(tuple(part.mean for part in parts), covariance(parts))
 
 
 def after_readings(eye: EyeModel, prior: Gaussian, readings: Sequence[Reading]) -> After:

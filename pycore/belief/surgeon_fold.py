@@ -1,0 +1,109 @@
+"""Folding one eye's lesson into what is believed of the surgeon.
+
+One Kalman step for each eye over all its readings and its follow-up together. Every
+observation's surprise, given those before it, counts as at most two SD; covariances shrink
+as usual. The follow-up's surprise is reported twice for the calibration of spreads: against
+the plan alone, and after the readings. Test: ``tests/limits/test_surgeon.py``.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from pycore.belief.gaussian import Gaussian
+from pycore.belief.linear import Matrix, Vector, add, cholesky, dot, forward_solve, times
+from pycore.belief.surgeon_eye import Lesson, back_solve, capped_solve, plus_diagonal
+
+#: No reading counts with more than three of its SD when noise is estimated.
+_MOST_RESIDUAL: Final = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class Folded:
+    """The surgeon after one more eye, with the follow-up's surprise in SD.
+
+    ``after_readings`` is ``None`` for an eye without readings; ``lower`` and ``surprise``
+    are the factor of the covariance of what was observed, and what was observed.
+    """
+
+    belief: Gaussian
+    plan: float
+    after_readings: float | None
+    lower: Sequence[Sequence[float]]
+    surprise: Vector
+
+
+def fold(belief: Gaussian, rows: Matrix, eye: Lesson, noise_sd_d: Mapping[str, float]) -> Folded:
+    """The surgeon's belief after ``eye``; ``rows`` are its gradients in the belief's order."""
+    gains = [times(belief.covariance, row) for row in rows]
+    total = _total(rows, gains, eye, noise_sd_d)
+    lower = cholesky(total)
+    surprise = _surprise(belief, rows, eye)
+    steps = capped_solve(lower, surprise)
+    whitened = [forward_solve(lower, column) for column in zip(*gains, strict=True)]
+    mean = add(belief.mean, [dot(row, steps.capped) for row in whitened])
+    return Folded(
+        Gaussian(mean, _reduced(belief.covariance, whitened)),
+        plan=surprise[-1] / math.sqrt(total[-1][-1]),
+        after_readings=steps.plain[-1] if len(rows) > 1 else None,
+        lower=lower,
+        surprise=surprise,
+    )
+
+
+def noise_terms(
+    found: Folded, eye: Lesson, noise_sd_d: Mapping[str, float]
+) -> list[tuple[str, float]]:
+    """Instrument and ``min(r^2, 9 s^2) + v`` of every reading, all about its eye being known.
+
+    With ``S`` the covariance of what was observed, the noise of reading ``i`` has mean
+    ``r = s^2 (S^-1 surprise)_i`` and variance ``v = s^2 - s^4 (S^-1)_ii``.
+    """
+    weights = back_solve(found.lower, forward_solve(found.lower, found.surprise))
+    return [
+        (name, _term(noise_sd_d[name] ** 2, weights[i], _inverse_at(found.lower, i)))
+        for i, name in enumerate(eye.instruments)
+        if name is not None
+    ]
+
+
+def _term(variance: float, weight: float, inverse: float) -> float:
+    squared = (variance * weight) ** 2
+    return min(squared, _MOST_RESIDUAL**2 * variance) + variance - variance**2 * inverse
+
+
+def _inverse_at(lower: Sequence[Sequence[float]], index: int) -> float:
+    """Diagonal entry of the inverse of ``lower @ lower^T``."""
+    unit = [1.0 if i == index else 0.0 for i in range(len(lower))]
+    column = forward_solve(lower, unit)
+    return dot(column, column)
+
+
+def _total(
+    rows: Matrix, gains: Sequence[Vector], eye: Lesson, noise_sd_d: Mapping[str, float]
+) -> Matrix:
+    """Lower triangle of the covariance of what was observed."""
+    own = [0.0 if name is None else noise_sd_d[name] ** 2 for name in eye.instruments]
+    return tuple(
+        tuple(dot(row, gains[j]) + part[j] for j in range(i + 1))
+        for i, (row, part) in enumerate(zip(rows, plus_diagonal(eye.noise, own), strict=True))
+    )
+
+
+def _surprise(belief: Gaussian, rows: Matrix, eye: Lesson) -> Vector:
+    return tuple(
+        residual - dot(row, belief.mean) for residual, row in zip(eye.residual, rows, strict=True)
+    )
+
+
+def _reduced(covariance: Matrix, whitened: Sequence[Sequence[float]]) -> Matrix:
+    """``P - W W^T``, computed once for each pair so that it stays symmetric."""
+    half = [
+        [covariance[i][j] - dot(whitened[i], whitened[j]) for j in range(i + 1)]
+        for i in range(len(covariance))
+    ]
+    size = range(len(half))
+    return tuple(tuple(half[max(i, j)][min(i, j)] for j in size) for i in size)
