@@ -9,6 +9,10 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.page_state import offline_state
 
+#: How long a screen may take on a busy machine; nothing here depends on being fast.
+PATIENCE_MS = 30_000
+expect.set_options(timeout=PATIENCE_MS)
+
 #: Longer than the time a hold button asks for.
 HOLD_MS = 1400
 
@@ -25,10 +29,10 @@ NUMBERS: Mapping[str, str] = {
 
 
 def press(page: Page, text: str) -> None:
-    """Type with the app's own keypad, one key after the other, then Done."""
+    """Type with the app's own keypad, the sign key last (it turns the sign over), then Done."""
     pad = page.locator("gl-keypad")
     names = {"-": "sign", ".": "Decimal separator"}
-    for key in sorted(text, key=lambda key: key != "-"):
+    for key in sorted(text, key=lambda key: key == "-"):
         button = pad.get_by_role("button", name=names.get(key, key), exact=key not in names)
         button.first.tap()
     pad.get_by_role("button", name="Done", exact=True).tap()

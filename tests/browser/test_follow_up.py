@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.hands import choose, go, hold, iso, line, new_eye, number, open_app, plan_eye
 
@@ -22,6 +22,10 @@ def operated(page: Page, app_url: str) -> Page:
     line(page, "surgery_on", iso(date.today() - timedelta(days=30)))
     expect(page.get_by_text("Due visits")).to_be_visible()
     return page
+
+
+def _due(page: Page, label: str) -> Locator:
+    return page.locator(".due li").filter(has=page.get_by_text(label, exact=True))
 
 
 def _refraction(page: Page) -> None:
@@ -53,7 +57,7 @@ def test_a_visit_is_compared_with_the_plan_in_words(operated: Page) -> None:
     expect(visit).to_contain_text(f"{MINUS}0.75 D")
     expect(visit).to_contain_text("than planned")
     expect(visit).to_contain_text("Tilted lens")
-    expect(operated.locator(".due li").filter(has_text="Month 1")).to_contain_text("done")
+    expect(_due(operated, "Month 1")).to_contain_text("done")
 
 
 def test_a_withdrawn_visit_stays_with_its_reason(operated: Page) -> None:
@@ -65,7 +69,7 @@ def test_a_withdrawn_visit_stays_with_its_reason(operated: Page) -> None:
     choose(operated, "withdraw.reason", "Entered wrongly")
     hold(operated, visit.locator("gl-hold button"))
     expect(visit).to_contain_text("Withdrawn: Entered wrongly")
-    expect(operated.locator(".due li").filter(has_text="Month 1")).not_to_contain_text("done")
+    expect(_due(operated, "Month 1")).not_to_contain_text("done")
 
 
 def test_a_half_entered_visit_survives_a_reload(operated: Page) -> None:

@@ -22,7 +22,7 @@ def planned(page: Page, app_url: str) -> Page:
 def test_an_empty_plan_names_what_it_needs_and_a_tap_goes_there(page: Page, app_url: str) -> None:
     open_app(page, app_url)
     new_eye(page, "left")
-    result = page.get_by_role("region", name="Result")
+    result = page.locator("gl-card[heading=Result]")
     result.get_by_role("button", name="Enter the axial length").tap()
     expect(page.locator('gl-number[path="measurements.axial_length_mm"] input')).to_be_focused()
 
@@ -52,7 +52,7 @@ def test_the_result_says_value_interval_chance_and_formula(planned: Page) -> Non
 
 def test_a_keystroke_makes_the_result_out_of_date(planned: Page) -> None:
     """Greyed from the first key until the new answer; taken back, it is current again."""
-    result = planned.get_by_role("region", name="Result")
+    result = planned.locator("gl-card[heading=Result]")
     before = planned.locator("[data-role=chosen] .outcome").inner_text()
     planned.locator('gl-number[path="measurements.axial_length_mm"] input').tap()
     planned.locator("gl-keypad").get_by_role("button", name="2", exact=True).tap()
@@ -61,6 +61,16 @@ def test_a_keystroke_makes_the_result_out_of_date(planned: Page) -> None:
     press(planned, "4.51")
     expect(result.get_by_text("Out of date")).to_have_count(0)
     assert planned.locator("[data-role=chosen] .outcome").inner_text() != before
+
+
+def test_keystrokes_taken_back_leave_the_result_current(planned: Page) -> None:
+    result = planned.locator("gl-card[heading=Result]")
+    planned.locator('gl-number[path="measurements.axial_length_mm"] input').tap()
+    press(planned, "235.1")
+    expect(result.get_by_text("Out of date")).to_be_visible()
+    planned.locator('gl-number[path="measurements.axial_length_mm"]').get_by_text("cannot be above").wait_for()
+    number(planned, "measurements.axial_length_mm", "23.51")
+    expect(result.get_by_text("Out of date")).to_have_count(0)
 
 
 def test_a_tap_on_a_bar_shows_the_lens_and_can_choose_it(planned: Page) -> None:

@@ -84,7 +84,7 @@ export class FollowUpView extends LitElement {
 
   /** @param {{path: string, value: any, local?: boolean}} detail */
   entered({ path, value, local }) {
-    if (!local) this.followUp.typed(path, false);
+    if (!local) this.followUp.entered(path, value);
     if (local && path === "withdraw.reason") this.withdrawReason = value;
     this.requestUpdate();
   }

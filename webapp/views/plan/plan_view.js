@@ -53,9 +53,9 @@ export class PlanView extends LitElement {
     for (const answer of [this.check, this.plan]) answer.typed(path, text !== null);
   }
 
-  /** @param {{path: string}} detail */
-  entered({ path }) {
-    for (const answer of [this.check, this.plan]) answer.typed(path, false);
+  /** @param {{path: string, value: unknown}} detail */
+  entered({ path, value }) {
+    for (const answer of [this.check, this.plan]) answer.entered(path, value);
     if (path === "lens.lens_power_d") this.selected = null;
   }
 

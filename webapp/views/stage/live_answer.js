@@ -4,6 +4,7 @@
  * older requests are dropped.
  */
 import { ask, status } from "../../worker/client.js";
+import { valueAt } from "./records.js";
 
 /** @typedef {{code: string, field: string | null, message: string}} Failure */
 /** @typedef {{code: string, field: string | null, message: string}} Warning */
@@ -32,6 +33,8 @@ export class LiveAnswer {
     this.pending = false;
     /** @type {Set<string>} fields that hold keystrokes not yet entered */
     this.typing = new Set();
+    /** @type {Map<string, unknown>} values entered and not yet seen in the case, by path */
+    this.awaited = new Map();
     /** @type {AbortController | null} */
     this.abort = null;
     /** @type {number | undefined} */
@@ -63,9 +66,29 @@ export class LiveAnswer {
    * @param {boolean} differs whether the keystrokes differ from the entered value
    */
   typed(path, differs) {
+    this.awaited.delete(path);
     if (differs) this.typing.add(path);
     else this.typing.delete(path);
     this.host.requestUpdate();
+  }
+
+  /**
+   * An input was entered: still out of date until the case that holds it arrives.
+   * @param {string} path @param {unknown} value
+   */
+  entered(path, value) {
+    this.typing.add(path);
+    this.awaited.set(path, value);
+    this.host.requestUpdate();
+  }
+
+  /** A newer case: what it holds is no longer awaited. @param {Record<string, any>} record */
+  arrived(record) {
+    for (const [path, value] of this.awaited) {
+      if (JSON.stringify(valueAt(record, path)) !== JSON.stringify(value ?? null)) continue;
+      this.awaited.delete(path);
+      this.typing.delete(path);
+    }
   }
 
   /**
@@ -74,6 +97,7 @@ export class LiveAnswer {
    */
   follow(payload) {
     if (payload === this.payload) return;
+    if (payload.case) this.arrived(payload.case);
     this.payload = payload;
     this.pending = true;
     clearTimeout(this.timer);

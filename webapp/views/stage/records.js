@@ -6,14 +6,14 @@
 /** @typedef {Record<string, any>} Case */
 
 /**
- * The value at a dotted path, or null.
+ * The value at a dotted path, or null; inside a list the step is an entry's id.
  * @param {Case | null} record
  * @param {string} path
  * @returns {any}
  */
 export function valueAt(record, path) {
   let found = /** @type {any} */ (record);
-  for (const key of path.split(".")) found = found?.[key];
+  for (const key of path.split(".")) found = Array.isArray(found) ? found.find((one) => one.id === key) : found?.[key];
   return found ?? null;
 }
 

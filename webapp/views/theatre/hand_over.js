@@ -2,7 +2,7 @@
  * The hand-over view: the facts that matter now, read-only and very large. It needs no touch;
  * the screen is asked to stay lit, and whether it does is shown.
  */
-import { LitElement, css, html } from "lit";
+import { LitElement, css, html, nothing } from "lit";
 import { plain, range, signed } from "../../elements/format.js";
 import { buttons, shared } from "../../elements/shared-style.js";
 import { nothingToCut } from "./advice_words.js";

@@ -170,6 +170,7 @@ export class TheatreView extends LitElement {
 
   /** @param {CustomEvent} event */
   entered({ detail }) {
+    if (!detail.local) for (const answer of [this.plan, this.theatre]) answer.entered(detail.path, detail.value);
     if (detail.local && detail.path === "withdraw.reason") this.withdrawReason = detail.value;
     if (detail.local && detail.path === "new_reading.moved" && detail.value === "no") this.sameLengths();
     this.requestUpdate();
