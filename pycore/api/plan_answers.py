@@ -115,7 +115,9 @@ def with_lens(case: Case, power_d: float) -> Case:
 def lens_value(case: Case, power_d: float) -> dict[str, Any]:
     """One lens: outcome without titration, reach, and chance after titration."""
     lens = with_lens(case, power_d)
-    found: LensOutlook = outlook(lens.eye, lens.priors, lens.plan, target_d=lens.target_d)
+    found: LensOutlook = outlook(
+        lens.eye, lens.priors, lens.plan, target_d=lens.target_d, calibration=lens.calibration
+    )
     return {
         "lens_power_d": power_d,
         **outcome_value(found.plan, target_d=lens.target_d),

@@ -49,22 +49,26 @@ class FinalView:
     """Predictions of the final refraction from one belief.
 
     The bound ``travel_ratio > 0`` is applied here once, not in the stored belief.
-    ``unmoved`` says that the haptics stay as they were at the latest reading.
+    ``unmoved`` says that the haptics stay as they were at the latest reading; ``factor``
+    multiplies the SD of every outcome.
     """
 
     eye: EyeModel
     belief: Gaussian
     unmoved: bool = False
+    factor: float = 1.0
 
     @classmethod
-    def of(cls, eye: EyeModel, belief: Gaussian, *, unmoved: bool = False) -> FinalView:
-        return cls(eye, keep_positive(belief, TRAVEL), unmoved)
+    def of(
+        cls, eye: EyeModel, belief: Gaussian, *, unmoved: bool = False, factor: float = 1.0
+    ) -> FinalView:
+        return cls(eye, keep_positive(belief, TRAVEL), unmoved, factor)
 
     def at(self, outside_mm: float) -> Outcome:
         """Outcome when the mean length outside ends at ``outside_mm``."""
         predicted = self.linear(outside_mm)
         variance = self.belief.variance_along(predicted.gradient) + self.step_variance(predicted)
-        return Outcome(predicted.value_d, math.sqrt(variance))
+        return Outcome(predicted.value_d, self.factor * math.sqrt(variance))
 
     def linear(self, outside_mm: float) -> Predicted:
         """Mean and gradient over the unknowns."""

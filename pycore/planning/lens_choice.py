@@ -14,13 +14,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from pycore.belief.calibration import UNCALIBRATED, Calibration
 from pycore.belief.eye import REFERENCE_OUTSIDE_MM, EyeModel, predict_reading
 from pycore.belief.gaussian import Gaussian, Linearised, observe
+from pycore.belief.linear import dot
 from pycore.belief.normal import density
 from pycore.belief.outcome import FinalView, Outcome
 from pycore.belief.priors import (
     DRIFT_SD_D,
-    READING_NOISE_SD_D,
     SLIP_SD_MM,
     UNKNOWNS,
     Prior,
@@ -60,9 +61,13 @@ def outlook(
     *,
     target_d: float,
     instrument: str = "aberrometer",
+    calibration: Calibration = UNCALIBRATED,
 ) -> LensOutlook:
     """The outlook of the lens in ``eye``, three readings being planned."""
-    return outlook_from(eye, prior_belief(priors), plan, target_d=target_d, instrument=instrument)
+    return outlook_from(
+        eye, prior_belief(priors), plan,
+        target_d=target_d, instrument=instrument, calibration=calibration,
+    )
 
 
 def outlook_from(
@@ -72,16 +77,19 @@ def outlook_from(
     *,
     target_d: float,
     instrument: str = "aberrometer",
+    calibration: Calibration = UNCALIBRATED,
 ) -> LensOutlook:
     """The same from any belief; three readings of this lens are still to come."""
-    view = FinalView.of(eye, belief)
+    view = FinalView.of(eye, belief, factor=calibration.plan_factor)
     low, high = reachable_mm(plan)
     reach = (option_at(view, plan, low), option_at(view, plan, high))
     return LensOutlook(
         lens_power_d=eye.lens_power_d,
         plan=view.at(REFERENCE_OUTSIDE_MM),
         reach=reach,
-        titrated_within_050=_titrated_chance(view, belief, reach, instrument, target_d=target_d),
+        titrated_within_050=_titrated_chance(
+            view, belief, reach, instrument, target_d=target_d, calibration=calibration
+        ),
     )
 
 
@@ -92,12 +100,15 @@ def _titrated_chance(
     instrument: str,
     *,
     target_d: float,
+    calibration: Calibration,
 ) -> float:
     """Chance within 0.50 D once the haptics have taken up what they can reach."""
     middle = (reach[0].outside_mm + reach[1].outside_mm) / 2
     planned = (reach[1].outside_mm, reach[0].outside_mm, middle)
-    known = _after_planned(view.eye, belief, planned, instrument)
-    before, after = view.at(middle), FinalView.of(view.eye, known).at(middle)
+    noise_sd_d = calibration.noise_sd_d[instrument]
+    known = _after_planned(view.eye, belief, planned, instrument, noise_sd_d=noise_sd_d)
+    later = FinalView.of(view.eye, known, factor=calibration.after_factor)
+    before, after = view.at(middle), later.at(middle)
     spread = math.sqrt(max(before.sd_d**2 - after.sd_d**2, 0.0))
     rests = ((w, _rest(reach, z * spread, target_d)) for z, w in _normal_nodes())
     return math.fsum(
@@ -121,7 +132,12 @@ def _normal_nodes() -> list[tuple[float, float]]:
 
 
 def _after_planned(
-    eye: EyeModel, belief: Gaussian, lengths_mm: Sequence[float], instrument: str
+    eye: EyeModel,
+    belief: Gaussian,
+    lengths_mm: Sequence[float],
+    instrument: str,
+    *,
+    noise_sd_d: float,
 ) -> Gaussian:
     """Belief after one reading at each length, each reading as expected.
 
@@ -133,7 +149,7 @@ def _after_planned(
         )
         for length in lengths_mm
     ]
-    own = READING_NOISE_SD_D[instrument] ** 2 + DRIFT_SD_D**2
+    own = noise_sd_d**2 + DRIFT_SD_D**2
     variances = [own + (row.per_position * SLIP_SD_MM) ** 2 for row in rows]
     size = range(len(rows))
     model = Linearised(
@@ -149,12 +165,13 @@ def budget(eye: EyeModel, priors: dict[str, Prior]) -> tuple[Share, ...]:
     """What makes the plan's interval wide, largest first.
 
     Each unknown's SD in dioptres at the reference length; ``carrying_out`` is the slip and
-    execution of the last step. Unknowns are independent before any reading.
+    execution of the last step. Unknowns are independent before any reading unless a
+    surgeon's history links them; then each carries its part of what they share.
     """
     view = FinalView.of(eye, prior_belief(priors))
     final = view.linear(REFERENCE_OUTSIDE_MM)
     spreads = {
-        name: abs(final.gradient[index]) * view.belief.sd(index)
+        name: _spread_d(view.belief, final.gradient, index)
         for index, name in enumerate(UNKNOWNS)
         if final.gradient[index]
     }
@@ -162,3 +179,11 @@ def budget(eye: EyeModel, priors: dict[str, Prior]) -> tuple[Share, ...]:
     total = math.fsum(sd * sd for sd in spreads.values())
     shares = (Share(name, sd, sd * sd / total) for name, sd in spreads.items())
     return tuple(sorted(shares, key=lambda part: -part.sd_d))
+
+
+def _spread_d(belief: Gaussian, gradient: Sequence[float], index: int) -> float:
+    """``g sd``, or the root of ``g_i (P g)_i`` when the unknown is linked to others."""
+    row = belief.covariance[index]
+    if not any(value for other, value in enumerate(row) if other != index):
+        return abs(gradient[index]) * belief.sd(index)
+    return math.sqrt(max(gradient[index] * dot(row, gradient), 0.0))

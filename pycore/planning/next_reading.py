@@ -172,7 +172,8 @@ def _choices(
 def _choice(view: FinalView, outside_mm: float, spread: Sequence[float]) -> _Choice:
     final = view.linear(outside_mm)
     variance = view.belief.variance_along(final.gradient) + view.step_variance(final)
-    return _Choice(final.value_d, variance, dot(final.gradient, spread))
+    covariance = view.factor * dot(final.gradient, spread)
+    return _Choice(final.value_d, view.factor**2 * variance, covariance)
 
 
 def _best(

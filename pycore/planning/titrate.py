@@ -10,10 +10,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from pycore.belief.calibration import UNCALIBRATED, Calibration
 from pycore.belief.eye import EyeModel
 from pycore.belief.gaussian import Gaussian
 from pycore.belief.outcome import FinalView
-from pycore.belief.priors import READING_NOISE_SD_D, Prior
+from pycore.belief.priors import Prior
 from pycore.belief.readings import After, Reading, after_readings, prior_belief
 from pycore.errors import Inconsistent
 from pycore.fixation.haptic import FlangePlan
@@ -49,6 +50,7 @@ class Case:
     haptic_state: str = "both_free"
     flanged: int = 0
     instrument: str = "aberrometer"
+    calibration: Calibration = UNCALIBRATED
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,7 @@ def titrate(case: Case) -> Titration:
     """
     _refuse_unmade_flanges(case)
     after = after_readings(case.eye, prior_belief(case.priors), case.readings)
-    view = FinalView.of(case.eye, after.belief)
+    view = _view(case, after.belief)
     advice = _ADVISERS[case.haptic_state](case, after.belief)
     return Titration(after, view, advice, _next(case, view, advice))
 
@@ -94,22 +96,22 @@ def _next(case: Case, view: FinalView, advice: Advice) -> NextReading:
         case.readings,
         advice,
         target_d=case.target_d,
-        noise_sd_d=READING_NOISE_SD_D[case.instrument],
+        noise_sd_d=case.calibration.noise_sd_d[case.instrument],
         instrument=case.instrument,
     )
 
 
 def _both_free(case: Case, belief: Gaussian) -> Advice:
-    return advise_both_free(FinalView.of(case.eye, belief), case.plan, target_d=case.target_d)
+    return advise_both_free(_view(case, belief), case.plan, target_d=case.target_d)
 
 
 def _one_flanged(case: Case, belief: Gaussian) -> Advice:
-    return advise_one_flanged(FinalView.of(case.eye, belief), case.plan, flanged=case.flanged)
+    return advise_one_flanged(_view(case, belief), case.plan, flanged=case.flanged)
 
 
 def _both_flanged(case: Case, belief: Gaussian) -> Advice:
     return advise_both_flanged(
-        _unmoved(case, belief), FinalView.of(case.eye, belief), case.plan, target_d=case.target_d
+        _unmoved(case, belief), _view(case, belief), case.plan, target_d=case.target_d
     )
 
 
@@ -121,7 +123,12 @@ def _unmoved(case: Case, belief: Gaussian) -> FinalView:
     """Nothing moves any more; the latest slip is kept only if a reading was taken there."""
     now = nothing_now_mm(case.plan)
     there = bool(case.readings) and abs(case.readings[-1].outside_mm - now) <= SAME_PLACEMENT_MM
-    return FinalView.of(case.eye, belief, unmoved=there)
+    return _view(case, belief, unmoved=there)
+
+
+def _view(case: Case, belief: Gaussian, *, unmoved: bool = False) -> FinalView:
+    factor = case.calibration.factor(read=bool(case.readings))
+    return FinalView.of(case.eye, belief, unmoved=unmoved, factor=factor)
 
 
 def _refuse_unmade_flanges(case: Case) -> None:
