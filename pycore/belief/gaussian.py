@@ -19,6 +19,7 @@ from pycore.belief.linear import (
     dot,
     forward_solve,
     log_determinant,
+    scaled,
     times,
 )
 from pycore.belief.normal import truncated_above_zero
@@ -65,21 +66,54 @@ def observe(prior: Gaussian, observed: Sequence[float], model: Linearised) -> Po
     the surprise ``r = y - value - H (x - at)``. Taking all readings together makes the
     answer independent of their order.
     """
-    gains = tuple(times(prior.covariance, row) for row in model.rows)
+    return first_half(prior, observed, model).posterior(prior)
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """The new mean, and what the new covariance and the density are made of.
+
+    Iterating needs only the mean; the rest is worked out once, at the end.
+    """
+
+    mean: Vector
+    whitened: Matrix
+    surprise: Sequence[float]
+    lower: Sequence[Sequence[float]]
+
+    def posterior(self, prior: Gaussian) -> Posterior:
+        """Covariance and log density besides the mean; ``prior`` is the one conditioned."""
+        density = -0.5 * (
+            dot(self.surprise, self.surprise)
+            + log_determinant(self.lower)
+            + len(self.surprise) * math.log(2 * math.pi)
+        )
+        return Posterior(Gaussian(self.mean, _reduced(prior.covariance, self.whitened)), density)
+
+
+def first_half(prior: Gaussian, observed: Sequence[float], model: Linearised) -> Moved:
+    """The mean of :func:`observe`, with the rest left to be worked out."""
+    gains = _gains(prior.covariance, model.rows)
     lower = cholesky(_innovation(model, gains))
     surprise = forward_solve(lower, _surprise(prior, observed, model))
     whitened = _whiten(lower, gains)
-    mean = add(prior.mean, times(whitened, surprise))
-    density = -0.5 * (
-        dot(surprise, surprise) + log_determinant(lower) + len(surprise) * math.log(2 * math.pi)
-    )
-    return Posterior(Gaussian(mean, _reduced(prior.covariance, whitened)), density)
+    return Moved(add(prior.mean, times(whitened, surprise)), whitened, surprise, lower)
+
+
+def _gains(covariance: Matrix, rows: Matrix) -> tuple[Vector, ...]:
+    """``P H^T``, one vector for each row of ``H``; before any reading ``P`` is diagonal."""
+    apart = all(i == j or not value for i, row in enumerate(covariance) for j, value in enumerate(row))
+    if apart:
+        variances = [row[i] for i, row in enumerate(covariance)]
+        return tuple(scaled(variances, row) for row in rows)
+    return tuple(times(covariance, row) for row in rows)
 
 
 def _innovation(model: Linearised, gains: Sequence[Vector]) -> Matrix:
+    """Lower triangle of ``S``; the factorisation reads nothing else."""
     return tuple(
-        tuple(dot(row, gain) + noise for gain, noise in zip(gains, noises, strict=True))
-        for row, noises in zip(model.rows, model.noise, strict=True)
+        tuple(dot(row, gains[j]) + noises[j] for j in range(i + 1))
+        for i, (row, noises) in enumerate(zip(model.rows, model.noise, strict=True))
     )
 
 
@@ -92,15 +126,22 @@ def _surprise(prior: Gaussian, observed: Sequence[float], model: Linearised) -> 
 
 
 def _whiten(lower: Sequence[Sequence[float]], gains: Sequence[Vector]) -> Matrix:
-    """Rows ``w_k`` with ``P H^T S^-1 H P = W W^T``."""
-    return tuple(tuple(forward_solve(lower, column)) for column in zip(*gains, strict=True))
+    """Rows ``w_k`` with ``P H^T S^-1 H P = W W^T``; an unknown nothing depends on has none."""
+    nothing = (0.0,) * len(lower)
+    return tuple(
+        tuple(forward_solve(lower, column)) if any(column) else nothing
+        for column in zip(*gains, strict=True)
+    )
 
 
 def _reduced(covariance: Matrix, whitened: Matrix) -> Matrix:
-    return tuple(
-        tuple(value - dot(a, b) for value, b in zip(row, whitened, strict=True))
-        for row, a in zip(covariance, whitened, strict=True)
-    )
+    """``P - W W^T``, worked out on one side of the diagonal."""
+    half = [
+        [value - dot(a, b) for value, b in zip(row, whitened[: i + 1], strict=False)]
+        for i, (row, a) in enumerate(zip(covariance, whitened, strict=True))
+    ]
+    size = range(len(half))
+    return tuple(tuple(half[max(i, j)][min(i, j)] for j in size) for i in size)
 
 
 def merge(parts: Sequence[tuple[float, Gaussian]]) -> Gaussian:

@@ -23,6 +23,10 @@ def times(matrix: Sequence[Sequence[float]], vector: Sequence[float]) -> Vector:
     return tuple(dot(row, vector) for row in matrix)
 
 
+def scaled(values: Sequence[float], vector: Sequence[float]) -> Vector:
+    """``diagonal(values) @ vector``: the same digits as :func:`times`, without the zeros."""
+    return tuple(map(float.__mul__, values, vector))
+
 def add(a: Sequence[float], b: Sequence[float], *, scale: float = 1.0) -> Vector:
     """``a + scale * b``."""
     return tuple(x + scale * y for x, y in zip(a, b, strict=True))

@@ -18,7 +18,7 @@ from itertools import combinations
 from typing import Final
 
 from pycore.belief.eye import EyeModel, Predicted, predict_reading
-from pycore.belief.gaussian import Gaussian, Linearised, Posterior, merge, observe
+from pycore.belief.gaussian import Gaussian, Linearised, Posterior, first_half, merge
 from pycore.belief.linear import Matrix, Vector
 from pycore.belief.priors import (
     DRIFT_SD_D,
@@ -145,12 +145,12 @@ def _solve(
     observed = [reading.refraction_d for reading in readings]
     at = start
     for _ in range(MOST_STEPS):
-        solved = observe(prior, observed, _linearise(eye, at, readings, gross))
-        moved = max(abs(a - b) for a, b in zip(solved.belief.mean, at, strict=True))
-        at = solved.belief.mean
+        step = first_half(prior, observed, _linearise(eye, at, readings, gross))
+        moved = max(abs(a - b) for a, b in zip(step.mean, at, strict=True))
+        at = step.mean
         if moved < CONVERGED:
             break
-    return solved
+    return step.posterior(prior)
 
 
 def _linearise(
