@@ -297,6 +297,10 @@ _AUDIT = (
     _number("k_d", "K mean", "D", (28, 65), (40, 47), "Mean keratometric power, index 1.3375."),
     _number("lens_position_mm", "Lens position", "mm", (1, 12), (3.5, 7),
             "Thin-lens position behind the corneal vertex."),
+    _number("aphakic_refraction_d", "Aphakic refraction", "D", (-40, 40), (3, 20),
+            "Refraction of the eye before the lens is in, in the plane it was measured at.", signed=True),
+    _number("working_distance_m", "Working distance", "m", (0.2, 2.0), (0.33, 1.0),
+            "From the retinoscope to the eye; its reciprocal is taken off the neutralising lens."),
     _number("present_refraction_d", "Present refraction", "D", (-40, 40), (-10, 20),
             "Refraction now, before the lens change.", signed=True),
 )
