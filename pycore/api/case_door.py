@@ -13,7 +13,8 @@ from pycore.records.moments import as_date
 from pycore.records.validate import Checked, validate
 
 
-def _today(value: Any, path: str, notes: Notes) -> date:
+def day(value: Any, path: str, notes: Notes) -> date:
+    """A date as the record writes it."""
     found = as_date(value) if isinstance(value, str) else None
     if found is None:
         raise OutOfRange(f"{path} must be a date like 2026-10-06.", field=path)
@@ -22,7 +23,7 @@ def _today(value: Any, path: str, notes: Notes) -> date:
 
 CASE_ITEM: Final[Item] = required("case", mapping, about="The stored record of one eye.")
 TODAY_ITEM: Final[Item] = optional(
-    "today", _today, about="The local date; without it what is past or due is judged with care."
+    "today", day, about="The local date; without it what is past or due is judged with care."
 )
 
 

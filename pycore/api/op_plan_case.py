@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any, Final
 
 from pycore.api.biometry import read_biometry, read_constants
+from pycore.api.case_history import HISTORY_ITEMS, history_value, moved_plan, start_of, started
 from pycore.api.case_numbers import (
     DEFAULT_FORMULA,
     case_paths,
@@ -62,7 +63,7 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
     missing = _missing(case, NEEDED + _CORNEA[case["measurements"]["k_unit"] or "d"])
     if missing:
         return Answer(_incomplete(case, missing))
-    return _complete(case)
+    return _complete(case, request, notes)
 
 
 def _incomplete(case: dict[str, Any], missing: list[dict[str, str]]) -> dict[str, Any]:
@@ -80,10 +81,11 @@ def _incomplete(case: dict[str, Any], missing: list[dict[str, str]]) -> dict[str
         "expected_outside_mm": None,
         "cautions": [],
         "readback": None,
+        "history": None,
     }
 
 
-def _complete(case: dict[str, Any]) -> Answer:
+def _complete(case: dict[str, Any], request: dict[str, Any], notes: Notes) -> Answer:
     cautions = Notes()
     base = case["plan"]["formula"] or DEFAULT_FORMULA
     formulas = _formulas(case, cautions)
@@ -92,7 +94,9 @@ def _complete(case: dict[str, Any]) -> Answer:
         problem = {"path": "lens.a", "message": formulas[base]["why_not"]}
         return Answer({**_incomplete(case, [problem]), "formulas": formulas})
     centre = nearest_step_d(formulas[base]["power_d"])
-    plain, provenance = plain_case(_untouched(case, centre if chosen is None else chosen), cautions)
+    before, provenance = plain_case(_untouched(case, centre if chosen is None else chosen), cautions)
+    start = start_of(request, notes, formula=base, this_eye=case["code"])
+    plain = started(before, start)
     entries = entries_value(case, cautions)
     note_fellow(case, cautions)
     to_read_back = _missing(case, _NEEDED_TO_READ_BACK)
@@ -110,6 +114,7 @@ def _complete(case: dict[str, Any]) -> Answer:
         "expected_outside_mm": None if entries is None else entries.expected_outside_mm,
         "cautions": cautions.warnings,
         "readback": None if to_read_back else readback(case),
+        "history": history_value(start, before, plain, moved_plan(before, plain)),
     }
     return Answer(value, provenance)
 
@@ -158,6 +163,6 @@ def _at(case: dict[str, Any], path: str) -> Any:
 OPERATION = Operation(
     "plan_case",
     "The plan of one stored eye: formulas, lenses with reach, cautions, read-back.",
-    (required("case", mapping),),
+    (required("case", mapping), *HISTORY_ITEMS),
     run,
 )

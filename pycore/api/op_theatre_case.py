@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from pycore.api.case_history import HISTORY_ITEMS, history_value, moved_advice, start_of, started
 from pycore.api.case_numbers import (
+    DEFAULT_FORMULA,
     haptics_now,
     note_drawn_out,
     plain_case,
@@ -43,7 +45,7 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
     blocked = _blocked(case)
     if blocked:
         return Answer({**frame, **_NO_ADVICE, "blocked": blocked})
-    return _advised(case, now, frame)
+    return _advised(case, now, frame, request, notes)
 
 
 _NO_ADVICE: Final[dict[str, Any]] = {
@@ -54,6 +56,7 @@ _NO_ADVICE: Final[dict[str, Any]] = {
     "neighbours": [],
     "sentence": None,
     "readback": None,
+    "history": None,
 }
 
 
@@ -119,10 +122,19 @@ def _blocked(case: dict[str, Any]) -> dict[str, str] | None:
     return {"code": "not_read_back", "reason": "Read back eye and lens with a second person first."}
 
 
-def _advised(case: dict[str, Any], now: tuple[HapticNow, HapticNow], frame: dict[str, Any]) -> Answer:
+def _advised(
+    case: dict[str, Any],
+    now: tuple[HapticNow, HapticNow],
+    frame: dict[str, Any],
+    request: dict[str, Any],
+    notes: Notes,
+) -> Answer:
     cautions = Notes()
     used = [entry for entry in case["readings"] if _why_not(entry) is None]
-    plain, provenance = plain_case(case, cautions, readings=reading_requests({**case, "readings": used}))
+    before, provenance = plain_case(case, cautions, readings=reading_requests({**case, "readings": used}))
+    base = case["plan"]["formula"] or DEFAULT_FORMULA
+    start = start_of(request, notes, formula=base, this_eye=case["code"])
+    plain = started(before, start)
     note_drawn_out(case, cautions)
     titration, advice = titration_answer(plain, used, cautions)
     if not titration.advice.no_useful_adjustment and not all(haptic.measured for haptic in now):
@@ -143,6 +155,7 @@ def _advised(case: dict[str, Any], now: tuple[HapticNow, HapticNow], frame: dict
             "fingerprint": fingerprint(case),
         },
         "cautions": cautions.warnings,
+        "history": history_value(start, before, plain, moved_advice(before, plain, titration)),
     }
     return Answer(value, provenance)
 
@@ -166,6 +179,6 @@ def _with_gross(
 OPERATION = Operation(
     "theatre_case",
     "The titration of one stored eye: readings, advice, chart, read-back of the cut.",
-    (required("case", mapping),),
+    (required("case", mapping), *HISTORY_ITEMS),
     run,
 )

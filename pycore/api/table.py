@@ -27,6 +27,7 @@ MODULES: Final[dict[str, str]] = {
     "demo_cases": "pycore.api.op_demo_cases",
     "follow_up_case": "pycore.api.op_follow_up_case",
     "export_csv": "pycore.api.op_export_csv",
+    "learn": "pycore.api.op_learn",
 }
 
 

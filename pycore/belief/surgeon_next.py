@@ -104,14 +104,23 @@ def contrasts(history: History, *, style: str = FLANGED) -> tuple[Contrast, ...]
     slope = usual_slope_d_per_mm(history.lessons)
     position = {f"{POSITION}:{style}": slope}
     settle = {"settle_d": 1.0}
-    found = [Contrast("final_against_plan", None, _along(history, {**position, **settle}, None))]
+    against_plan = final_against_plan(history.belief, slope, style=style)
+    found = [Contrast("final_against_plan", None, against_plan)]
     for bias, instrument in zip(BIASES, INSTRUMENTS, strict=True):
         if history.readings[instrument]:
-            against_plan = _along(history, {**position, bias: 1.0}, instrument)
-            against_readings = _along(history, {**settle, bias: -1.0}, instrument)
-            found.append(Contrast("readings_against_plan", instrument, against_plan))
-            found.append(Contrast("final_against_readings", instrument, against_readings))
+            read = _along(history, {**position, bias: 1.0}, instrument)
+            later = _along(history, {**settle, bias: -1.0}, instrument)
+            found.append(Contrast("readings_against_plan", instrument, read))
+            found.append(Contrast("final_against_readings", instrument, later))
     return tuple(found)
+
+
+def final_against_plan(
+    surgeon: SurgeonBelief, slope_d_per_mm: float, *, style: str = FLANGED
+) -> Interval:
+    """Final less planned refraction for an eye of this slope; positive is more hyperopic."""
+    weights = {f"{POSITION}:{style}": slope_d_per_mm, "settle_d": 1.0}
+    return _interval(surgeon, weights, surgeon.eyes)
 
 
 def travel_interval(history: History) -> Interval:
@@ -140,8 +149,8 @@ def entry_settled(history: History) -> bool:
     return enough and (low > 0.0 or high < 0.0)
 
 
-def _along(history: History, weights: Mapping[str, float], instrument: str | None) -> Interval:
-    eyes = sum(1 for one in history.lessons if instrument is None or instrument in one.instruments)
+def _along(history: History, weights: Mapping[str, float], instrument: str) -> Interval:
+    eyes = sum(1 for one in history.lessons if instrument in one.instruments)
     return _interval(history.belief, weights, eyes)
 
 

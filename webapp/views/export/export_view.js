@@ -1,11 +1,13 @@
 import { LitElement, css, html, nothing } from "lit";
 import { buttons, shared } from "../../elements/shared-style.js";
 import { ask, status } from "../../worker/client.js";
+import { today } from "../today.js";
 import { canShare, fileOf, save, share } from "./hand_over_file.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/store.js").Case} Case */
-/** @typedef {{filename: string, csv: string, rows: number, columns: (string | {name: string})[],
+/** @typedef {{filename: string, csv: string, rows: number, columns: string[],
+ *   described: {name: string, unit: string, meaning: string}[], smallest_group: number | null,
  *   left_out: {code: string, why: string}[]}} Answer */
 
 /** Chosen eyes as one de-identified file, built before the tap that hands it over. */
@@ -26,11 +28,14 @@ export class ExportView extends LitElement {
     .pick { display: flex; align-items: center; gap: var(--gap-3); min-height: var(--touch); padding: var(--gap-2) var(--gap-3);
       border: 1px solid var(--rule); border-radius: var(--round); cursor: pointer; }
     .pick input { width: 24px; height: 24px; flex: none; accent-color: var(--accent); }
-    .columns { display: flex; flex-wrap: wrap; gap: var(--gap-1); max-height: 16rem; overflow: auto; }
+    .columns { gap: var(--gap-1); max-height: 20rem; overflow: auto; }
     code { padding: 0.1em 0.45em; border-radius: var(--round-small); background: var(--sunken); font-size: var(--text-small); overflow-wrap: anywhere; }
     .actions { display: grid; gap: var(--gap-2); }
     .row { display: flex; gap: var(--gap-2); flex-wrap: wrap; }
     summary { min-height: 44px; display: flex; align-items: center; font-weight: 600; cursor: pointer; color: var(--accent); }
+    summary::before { content: "▸"; margin-right: var(--gap-2); }
+    details[open] > summary::before { content: "▾"; }
+    summary::-webkit-details-marker { display: none; }
   `];
 
   constructor() {
@@ -95,7 +100,7 @@ export class ExportView extends LitElement {
     const { signal } = (this.asking = new AbortController());
     try {
       const withDemo = cases.some((record) => record.demo);
-      const { value } = await ask("export_csv", { cases, exclude_demo: !withDemo }, { signal });
+      const { value } = await ask("export_csv", { cases, exclude_demo: !withDemo, today: today() }, { signal });
       if (!signal.aborted) this.answer = value;
     } catch (reason) {
       if (!signal.aborted) this.fault = String(/** @type {Error} */ (reason).message);
@@ -124,9 +129,10 @@ export class ExportView extends LitElement {
 
   renderAbout() {
     return html`<gl-card heading="What leaves the device"><p>One CSV file, only when you hand it over, only with the eyes that you tick. It is de-identified:</p>
-      <ul class="points"><li>in it: the planned, read, decided and achieved numbers of each eye, units in the column names, one row per eye;</li>
-      <li>not in it: names, dates of birth, hospital numbers (they are never stored), your lens names and any other free text.</li></ul>
-      <p class="soft small">You can still link a row to the notes, so your local rules for pseudonymous data apply. Rare eyes can be recognised by those who know them.</p></gl-card>`;
+      <ul class="points"><li>in it: measurements, plan, readings, decision and outcome of each eye, one row per eye, units in the column names;</li>
+      <li>changed: eyes and persons get fresh random codes, dates become days after surgery, ages over 89 become 90;</li>
+      <li>not in it: case codes, dates, lens names, notes and any other free text. Names, dates of birth and hospital numbers are never stored at all.</li></ul>
+      <p class="soft small">Someone who knows a rare eye may still recognise it, so your local rules for pseudonymous data apply.</p></gl-card>`;
   }
 
   renderPicker() {
@@ -147,11 +153,12 @@ export class ExportView extends LitElement {
   }
 
   /** @param {Answer} answer */
-  renderPreview({ filename, rows, columns, left_out: leftOut }) {
-    return html`<p><b>${filename}</b><br>${rows} ${rows === 1 ? "eye" : "eyes"}, ${columns.length} columns</p>
+  renderPreview({ filename, rows, described, smallest_group: smallest, left_out: leftOut }) {
+    return html`<p><b>${filename}</b><br>${rows} ${rows === 1 ? "eye" : "eyes"}, ${described.length} columns</p>
+      ${smallest === null ? nothing : html`<p class="soft">Smallest group that shares sex, decade of age and indication: ${smallest} ${smallest === 1 ? "eye" : "eyes"}.</p>`}
       ${leftOut.length ? html`<gl-banner kind="caution" heading="Left out"><ul>${leftOut.map(({ code, why }) => html`<li>${code}: ${why}</li>`)}</ul></gl-banner>` : nothing}
-      <details><summary>Columns</summary><div class="columns" tabindex="0" role="region" aria-label="Columns">${columns.map((column) =>
-        html`<code>${typeof column === "string" ? column : column.name}</code>`)}</div></details>`;
+      <details><summary>Columns and what they mean</summary><ul class="columns" tabindex="0" aria-label="Columns">${described.map((column) =>
+        html`<li><code>${column.name}</code> <span class="small">${column.meaning}</span></li>`)}</ul></details>`;
   }
 
   /** @param {Answer} answer */

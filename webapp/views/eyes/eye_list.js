@@ -1,6 +1,7 @@
 // The eyes with what is due for each: from the core when it answers, from the record until then.
 import { ask } from "../../worker/client.js";
 import { asStage, plainStage } from "../stages.js";
+import { today } from "../today.js";
 
 /** @typedef {import("../../store/store.js").Case} Case */
 /** @typedef {import("../router.js").Stage} Stage */
@@ -20,11 +21,6 @@ export async function dueRow(record, signal) {
     if (signal.aborted) throw reason;
     return plainRow(record);
   }
-}
-
-/** The date here, not in Greenwich. */
-function today() {
-  return new Intl.DateTimeFormat("sv-SE").format(new Date());
 }
 
 /** The earliest due date first; without one, the latest change first. @param {Row[]} rows @returns {Row[]} */

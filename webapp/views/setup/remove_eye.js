@@ -17,6 +17,9 @@ export class RemoveEye extends LitElement {
   static styles = [shared, buttons, css`
     :host { display: grid; gap: var(--gap-2); border-top: 1px solid var(--rule); padding-top: var(--gap-2); }
     summary { min-height: 44px; display: flex; align-items: center; font-weight: 600; color: var(--accent); cursor: pointer; }
+    summary::before { content: "▸"; margin-right: var(--gap-2); }
+    details[open] > summary::before { content: "▾"; }
+    summary::-webkit-details-marker { display: none; }
     .inside { display: grid; gap: var(--gap-3); }
     select { width: 100%; min-height: var(--touch); padding: 0 var(--gap-3); border: 2px solid var(--edge); border-radius: var(--round);
       background: var(--surface); color: var(--ink); font: inherit; font-weight: 600; }

@@ -29,6 +29,9 @@ export class SetupView extends LitElement {
     .libraries { padding: 0; list-style: none; gap: 0; }
     .libraries li { padding: var(--gap-2) 0; border-top: 1px solid var(--rule); }
     summary { min-height: 44px; display: flex; align-items: center; font-weight: 600; color: var(--accent); cursor: pointer; }
+    summary::before { content: "▸"; margin-right: var(--gap-2); }
+    details[open] > summary::before { content: "▾"; }
+    summary::-webkit-details-marker { display: none; }
     pre { white-space: pre-wrap; font-size: 0.75rem; max-height: 14rem; overflow: auto; padding: var(--gap-3); background: var(--sunken); border-radius: var(--round-small); }
   `];
 
