@@ -38,6 +38,7 @@ export class GlChoice extends LitElement {
     label:has(:focus-visible) { outline: 3px solid var(--focus); outline-offset: 2px; }
     input:focus-visible { outline: none; }
     label:has(:disabled) { border-style: dashed; color: var(--ink-soft); background: transparent; cursor: default; }
+    span { min-width: 0; overflow-wrap: anywhere; }
     .note { margin-top: var(--gap-1); font-size: var(--text-small); color: var(--ink-soft); }
     .wrong { margin-top: var(--gap-1); color: var(--stop); font-weight: 600; }
   `];

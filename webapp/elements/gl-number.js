@@ -37,7 +37,7 @@ export class GlNumber extends LitElement {
 
   static styles = [shared, buttons, css`
     :host { display: block; container-type: inline-size; }
-    label { display: flex; flex-wrap: wrap; justify-content: space-between; gap: var(--gap-2); font-weight: 600; margin-bottom: var(--gap-1); }
+    .head { display: flex; flex-wrap: wrap; justify-content: space-between; gap: var(--gap-2); font-weight: 600; margin-bottom: var(--gap-1); }
     .mark { font-weight: 600; font-size: var(--text-small); color: var(--ink-soft); white-space: nowrap; }
     .box {
       display: flex; align-items: stretch; min-height: var(--touch-main);
@@ -294,7 +294,7 @@ export class GlNumber extends LitElement {
     const { unit } = this.entry;
     const mood = this.fault || this.failed ? "wrong" : this.doubt ? "doubt" : "";
     return html`
-      <label for="box"><span>${this.name}</span>${this.renderMark()}</label>
+      <div class="head"><label for="box">${this.name}</label>${this.renderMark()}</div>
       <div class="box ${mood} ${this.brief ? "brief" : ""}">
         <input id="box" type="text" inputmode="none" autocomplete="off" autocapitalize="off" spellcheck="false"
           enterkeyhint="done" aria-describedby="note ask" aria-invalid=${this.fault ? "true" : "false"}

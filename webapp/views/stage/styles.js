@@ -6,7 +6,7 @@ const layout = css`
   :host { display: block; }
   .fields { display: grid; gap: var(--gap-4); grid-template-columns: repeat(auto-fill, minmax(min(16rem, 100%), 1fr)); }
   .pairs { display: grid; gap: var(--gap-3); grid-template-columns: repeat(auto-fit, minmax(min(8.5rem, 100%), 1fr)); align-items: end; }
-  .stack { display: grid; gap: var(--gap-4); }
+  .stack { display: grid; grid-template-columns: minmax(0, 1fr); gap: var(--gap-4); }
   .hint { color: var(--ink-soft); font-size: var(--text-small); }
   .cautions { display: grid; gap: var(--gap-2); }
   .result { transition: opacity var(--quick); }
