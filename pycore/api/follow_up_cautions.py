@@ -57,45 +57,42 @@ def _refraction(path: str, numbers: VisitNumbers) -> Iterator[Caution]:
     if numbers.se_d is None or numbers.days is None:
         return
     early = numbers.days < FIRST_COUNTING_DAY
-    if early and numbers.days <= EARLY_DAYS and _is_surprise(numbers):
-        yield _caution("early_surprise", f"{path}.sphere_d", _early_text(numbers))
+    error_d = _surprise_d(numbers)
+    if error_d is not None and numbers.days <= EARLY_DAYS:
+        yield _caution("early_surprise", f"{path}.sphere_d", _early_text(numbers.days, error_d))
     elif early:
         yield _caution(
             "too_early", f"{path}.sphere_d",
             f"The refraction of day {numbers.days} does not count yet: it still changes. It is judged "
             f"from day {FIRST_COUNTING_DAY} on.",
         )
-    elif _is_surprise(numbers):
-        yield _caution("surprise", f"{path}.sphere_d", _late_text(numbers))
+    elif error_d is not None:
+        yield _caution("surprise", f"{path}.sphere_d", _late_text(numbers.days, error_d))
 
 
-def _is_surprise(numbers: VisitNumbers) -> bool:
-    error_d = _error_d(numbers)
-    return error_d is not None and abs(error_d) >= SURPRISE_D
+def _surprise_d(numbers: VisitNumbers) -> float | None:
+    """The difference from the prediction if it is a surprise; the plan's if nothing was read."""
+    error_d = numbers.plan_error_d if numbers.error_d is None else numbers.error_d
+    return None if error_d is None or abs(error_d) < SURPRISE_D else error_d
 
 
-def _error_d(numbers: VisitNumbers) -> float | None:
-    return numbers.plan_error_d if numbers.error_d is None else numbers.error_d
-
-
-def _early_text(numbers: VisitNumbers) -> str:
+def _early_text(days: int, error_d: float) -> str:
     return (
-        f"Day {numbers.days}: the refraction is {_apart(numbers)} the prediction. Check the IOP, the depth "
+        f"Day {days}: the refraction is {_apart(error_d)} the prediction. Check the IOP, the depth "
         "of the chamber, the position of the optic (capture, tilt, a slipped haptic) and whether gas or "
         f"air is left. Do not act on the refraction; it counts from day {FIRST_COUNTING_DAY} on."
     )
 
 
-def _late_text(numbers: VisitNumbers) -> str:
+def _late_text(days: int, error_d: float) -> str:
     return (
-        f"Day {numbers.days}: the refraction is {_apart(numbers)} the prediction. Repeat it, check the "
+        f"Day {days}: the refraction is {_apart(error_d)} the prediction. Repeat it, check the "
         "IOP, the cornea, the macula and the position of the lens, and measure the eye again before "
         "anything is changed."
     )
 
 
-def _apart(numbers: VisitNumbers) -> str:
-    error_d = _error_d(numbers) or 0.0
+def _apart(error_d: float) -> str:
     return f"{quantity(error_d, 'refraction_d')}, {'more myopic' if error_d < 0 else 'more hyperopic'} than"
 
 

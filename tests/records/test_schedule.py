@@ -59,6 +59,26 @@ def test_every_day_after_surgery_belongs_to_one_planned_visit() -> None:
     assert slot_of(-1) is None
 
 
+#: Planned visit, first and last day that keep it, day due, days of grace.
+PLANNED = [
+    ("Day 1", 0, 3, 1, 1), ("Week 1", 4, 27, 7, 4), ("Month 1", 28, 60, 30, 14),
+    ("Month 3", 61, 136, 91, 21), ("Month 6", 137, 273, 182, 30), ("Month 12", 274, 547, 365, 60),
+    ("Year 2: flanges", 548, 912, 730, 60), ("Year 3: flanges", 913, 1277, 1095, 60),
+]
+
+
+@pytest.mark.parametrize(("label", "opens", "closes", "due", "grace"), PLANNED)
+def test_each_planned_visit_by_the_day(label: str, opens: int, closes: int, due: int, grace: int) -> None:
+    assert [found.label if (found := slot_of(day)) else None for day in (opens, due, closes)] == [label] * 3
+    never = seen_on()
+    expected = {opens - 1: "later", opens: "due", due + grace: "due", due + grace + 1: "late", closes: "late",
+                closes + 1: "missed"}
+    assert {day: states(never, day)[label] for day in expected} == expected
+    on = next(item.on for item in due_visits(never,
+        Today.on(SURGERY + timedelta(days=due))) if item.slot.label == label)
+    assert date.fromisoformat(on) - SURGERY == timedelta(days=due)
+
+
 def test_what_is_late_comes_before_what_is_due() -> None:
     due = next_due(due_visits(seen_on(1), Today.on(SURGERY + timedelta(days=14))))
     assert due is not None

@@ -250,6 +250,30 @@ def test_the_melt_may_use_the_length_by_which_the_flange_is_buried() -> None:
     assert findings(logged(*steps)) == []
 
 
+def test_a_reading_says_where_the_haptic_lay_unless_it_was_withdrawn_or_not_measured() -> None:
+    cut = entry("c", 20, "a", "cut", 2.5)
+    drawn = reading("r", 10, 3.0)
+    case = {**logged(PULLED), "readings": [drawn]}
+    pulled_first = entry("p", 5, "a", "pull", 2.0)
+    too_much = ("haptic_log[1].length_mm", "removed_more_than_outside", IMPOSSIBLE)
+    withdrawn = {"at": "2026-05-12T08:11:00Z", "reason": "x"}
+    tried: tuple[tuple[Case, bool], ...] = (({}, False), ({"withdrawn": withdrawn}, True),
+        ({"length_basis": "drawn_out"}, True))
+    for changes, wrong in tried:
+        damaged = {**case, "readings": [{**drawn, **changes}], "haptic_log": [pulled_first, cut]}
+        assert (too_much in codes(damaged)) is wrong, changes
+
+
+def test_nothing_is_cut_from_a_buried_haptic() -> None:
+    steps = [PULLED, entry("y", 18, "a", "bury", 0.3), entry("c", 19, "a", "cut", 0.1)]
+    assert ("haptic_log[2].length_mm", "removed_more_than_outside", IMPOSSIBLE) in codes(logged(*steps))
+
+
+def test_as_many_rows_as_are_read_are_not_too_many() -> None:
+    rows = [visit(f"v{number}", None) for number in range(MOST_ROWS)]
+    assert "too_many" not in {found.code for found in findings({**sample(), "follow_ups": rows})}
+
+
 def test_the_future_depends_on_where_the_phone_is() -> None:
     """At 11:00 UTC on the 19th it is already the 20th in Auckland, and nowhere the 21st."""
     anywhere = Today.somewhere(datetime(2026, 6, 19, 11, tzinfo=UTC))
