@@ -13,9 +13,6 @@ from tests.browser.page_state import offline_state
 PATIENCE_MS = 30_000
 expect.set_options(timeout=PATIENCE_MS)
 
-#: Longer than the time a hold button asks for.
-HOLD_MS = 1400
-
 #: An invented eye; power, constant and target as a surgeon would type them.
 NUMBERS: Mapping[str, str] = {
     "measurements.axial_length_mm": "23.51",
@@ -60,12 +57,14 @@ def line(page: Page, path: str, text: str) -> None:
 
 def hold(page: Page, button: Locator) -> None:
     """Press and keep pressing until the hold is accepted."""
+    expect(button).to_be_enabled()
     button.evaluate("element => element.scrollIntoView({ block: 'center' })")
     box = button.bounding_box()
     assert box is not None
     page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
     page.mouse.down()
-    page.wait_for_timeout(HOLD_MS)
+    expect(page.locator("button.holding")).to_have_count(1)
+    expect(page.locator("button.holding")).to_have_count(0)
     page.mouse.up()
 
 

@@ -75,7 +75,7 @@ def _titrate(page: Page) -> None:
     for index, (length, value) in enumerate(READINGS):
         take_reading(page, (length, length), value, first=index == 0)
     next_step(page, "Chart")
-    expect(page.locator("gl-titration-chart circle.reading")).to_have_count(len(READINGS))
+    expect(page.locator("gl-titration-chart svg[role=img] circle.reading")).to_have_count(len(READINGS))
     next_step(page, "Advice")
 
 

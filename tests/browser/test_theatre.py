@@ -110,7 +110,7 @@ def test_a_withdrawn_reading_stays_with_its_reason(ready: Page) -> None:
     expect(first).to_contain_text("Withdrawn: Poor quality")
     expect(ready.locator("[data-reading]")).to_have_count(3)
     next_step(ready, "Chart")
-    expect(ready.locator("gl-titration-chart circle.reading")).to_have_count(2)
+    expect(ready.locator("gl-titration-chart svg[role=img] circle.reading")).to_have_count(2)
 
 
 def test_a_reading_through_air_is_kept_but_not_used(ready: Page) -> None:

@@ -1,6 +1,6 @@
 import { LitElement, css, html, nothing } from "lit";
 import { shared } from "./shared-style.js";
-import { activeField, keypadLink, nextField } from "./keypad-link.js";
+import { activeField, keyField, keypadLink, nextField } from "./keypad-link.js";
 
 const DIGITS = ["1", "2", "3", "4", "5", "6", "7", "8", "9"];
 
@@ -64,7 +64,7 @@ export class GlKeypad extends LitElement {
       ${DIGITS.map((digit) => this.key(digit, digit))}
       ${this.key(".", "Decimal separator")}
       ${this.key("0", "0")}
-      <button type="button" tabindex="-1" aria-label="Delete one" @click=${() => field.press("back")}>⌫</button>
+      <button type="button" tabindex="-1" aria-label="Delete one" @click=${() => keyField()?.press("back")}>⌫</button>
       ${this.renderSign(field)}
       <button type="button" tabindex="-1" class="word apart" ?disabled=${!next} @click=${() => next?.take()}>Next</button>
       <button type="button" tabindex="-1" class="word apart done" @click=${() => field.leave()}>Done</button>
@@ -76,7 +76,7 @@ export class GlKeypad extends LitElement {
    * @param {string} name
    */
   key(key, name) {
-    return html`<button type="button" tabindex="-1" aria-label=${name} @click=${() => activeField()?.press(key)}>${key}</button>`;
+    return html`<button type="button" tabindex="-1" aria-label=${name} @click=${() => keyField()?.press(key)}>${key}</button>`;
   }
 
   /** @param {import("./keypad-link.js").NumberField} field */
@@ -84,7 +84,7 @@ export class GlKeypad extends LitElement {
     if (!field.signed) return html`<button type="button" tabindex="-1" class="apart" disabled aria-label="This number has no sign">±</button>`;
     const negative = /^\s*[-\u2212]/.test(field.text);
     return html`<button type="button" tabindex="-1" class="sign apart" aria-label="Change sign, now ${negative ? "minus" : "plus"}"
-      @click=${() => field.press("sign")}>±<small>${negative ? "now \u2212 minus" : "now + plus"}</small></button>`;
+      @click=${() => keyField()?.press("sign")}>±<small>${negative ? "now \u2212 minus" : "now + plus"}</small></button>`;
   }
 }
 

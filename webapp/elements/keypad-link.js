@@ -51,10 +51,22 @@ export function part(field) {
   if (active === field) show();
 }
 
-/** @param {NumberField | null} field */
+/**
+ * The field that a key belongs to: the one with the caret, even while the keypad still shows the
+ * one before it. A key never reaches a field that was left.
+ */
+export function keyField() {
+  return wanted;
+}
+
+/**
+ * From one field to the next the keypad stays where it is, so it follows at once.
+ * @param {NumberField | null} field
+ */
 export function activate(field) {
   wanted = field;
-  afterTap(show);
+  if (field && active) show();
+  else afterTap(show);
 }
 
 function show() {
