@@ -14,12 +14,13 @@ from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
 from tests.simulation.cohort.figures import Figures, as_plain, figures, gain
+from tests.simulation.cohort.learned import FRESH, OWN_EYES, SCENARIO_NAMES, play_learning
 from tests.simulation.cohort.play import SEED, Played, play
 from tests.simulation.cohort.scenarios import SCENARIOS
 
 RESULT = Path(__file__).resolve().parents[3] / ".cache" / "cohort.json"
 EYES = 5_000
-HEAD = (f"{'':15}{'0.25 D':>12}{'0.50 D':>12}{'1.00 D':>12}{'gain 0.50':>13}{'mean':>7}{'SD':>7}"
+HEAD = (f"{'':16}{'0.25 D':>12}{'0.50 D':>12}{'1.00 D':>12}{'gain 0.50':>13}{'mean':>7}{'SD':>7}"
         f"{'in 80 %':>13}{'promised':>10}{'reads':>7}")
 
 
@@ -44,18 +45,30 @@ def row(name: str, part: Figures) -> str:
     held = f"{100 * part.coverage.value:9.1f}±{100 * part.coverage.se:<3.1f}" if part.coverage else " " * 13
     said = f"{100 * part.promised_050:10.1f}" if part.promised_050 is not None else " " * 10
     count = f"{part.readings:7.2f}" if part.readings is not None else ""
+    swapped = f"  {100 * part.exchanged:.1f} % exchanged" if part.exchanged is not None else ""
     uneven = f"  haptics {part.uneven_mm:.2f} mm uneven" if part.uneven_mm else ""
-    return f"{name:15}{shares}{gained}{part.mean_d:+7.2f}{part.sd_d:7.2f}{held}{said}{count}{uneven}"
+    return f"{name:16}{shares}{gained}{part.mean_d:+7.2f}{part.sd_d:7.2f}{held}{said}{count}{swapped}{uneven}"
 
 
 def table(title: str, played: dict[str, Played]) -> str:
     """One scenario for the terminal."""
     reference = played["no_titration"]
     lines = [title, HEAD, *(row(name, figures(part, reference)) for name, part in played.items())]
-    for other in ("better_end", "straight_line"):
+    for other in (name for name in ("better_end", "straight_line") if name in played):
         less = gain(played["advice"], played[other])
         lines.append(f"  advice less {other}: {100 * less.value:+.1f}±{100 * less.se:.1f} points in 0.50 D")
     return "\n".join(lines)
+
+
+def _learning(chosen: argparse.Namespace, pool: ProcessPoolExecutor) -> dict[str, object]:
+    """Surgeons who learn from own eyes: about half as many eyes in all as a scenario has."""
+    surgeons = max(2, chosen.eyes // (max(OWN_EYES) + FRESH) // 2)
+    found: dict[str, object] = {}
+    for name in (name for name in SCENARIO_NAMES if name in chosen.scenarios):
+        played = play_learning(name, surgeons=surgeons, seed=chosen.seed, pool=pool)
+        found[name] = {"surgeons": surgeons, "fresh_eyes_each": FRESH, "policies": as_plain(played)}
+        print(table(f"\n{name}, {surgeons} surgeons learning: {SCENARIOS[name].about}", played), flush=True)
+    return found
 
 
 def main(words: list[str]) -> int:
@@ -68,8 +81,9 @@ def main(words: list[str]) -> int:
             played = play(name, count=chosen.eyes, seed=chosen.seed, pool=pool)
             found[name] = {"about": SCENARIOS[name].about, "policies": as_plain(played)}
             print(table(f"\n{name}: {SCENARIOS[name].about}", played), flush=True)
+        learning = _learning(chosen, pool)
     RESULT.parent.mkdir(parents=True, exist_ok=True)
-    kept = {"eyes": chosen.eyes, "seed": chosen.seed, "scenarios": found}
+    kept = {"eyes": chosen.eyes, "seed": chosen.seed, "scenarios": found, "learning": learning}
     RESULT.write_text(json.dumps(kept, indent=1) + "\n")
     print(f"\n{chosen.eyes} eyes a scenario, {time.monotonic() - started:.0f} s; figures in {RESULT.name}")
     return 0

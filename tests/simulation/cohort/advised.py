@@ -7,17 +7,20 @@ Only measured values are handed over; nothing of the truth.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 
+from pycore.belief.calibration import UNCALIBRATED, Calibration
 from pycore.belief.eye import EyeModel
 from pycore.belief.outcome import FinalView
-from pycore.belief.priors import READING_NOISE_SD_D, Prior, default_priors
+from pycore.belief.priors import default_priors
 from pycore.belief.readings import Reading, prior_belief
+from pycore.belief.surgeon import SurgeonBelief
+from pycore.belief.surgeon_next import next_priors
 from pycore.fixation.haptic import FlangePlan
 from pycore.formulas import FORMULAS, Biometry, LensConstants
+from pycore.planning.lens_choice import outlook
 from pycore.planning.next_reading import SAME_PLACEMENT_MM
 from pycore.planning.titrate import REPEAT_GROSS_CHANCE, Case, Titration, titrate
 from tests.simulation.cohort.by_hand import Ends
@@ -28,14 +31,16 @@ from tests.simulation.cohort.theatre import read, seen_mean_mm
 from tests.simulation.cohort.world import BURIED_MM, MELTED_MM, REFERENCE_MM, World
 
 CONSTANTS = LensConstants(surgeon_factor_mm=SURGEON_FACTOR_MM)
-#: Changes the product's beliefs by name, for a surgeon who has learned something.
-Beliefs = Callable[[dict[str, Prior]], dict[str, Prior]]
+#: What can be drawn out is not known before surgery: the usual length.
+PLANNED = FlangePlan(2.5, MELTED_MM, BURIED_MM)
 
 
 @dataclass(frozen=True, slots=True)
 class Advised:
     """What each eye was advised: length to aim at (free haptics) and what was promised."""
 
+    cases: list[Case]
+    answers: list[Titration]
     side_mm: Array
     low80_d: Array
     high80_d: Array
@@ -43,26 +48,34 @@ class Advised:
     readings: Array
 
 
-def first_case(eyes: Eyes, world: World, ends: Ends, row: int, beliefs: Beliefs | None = None) -> Case:
-    """The case after both ends were read."""
+def first_case(
+    eyes: Eyes, world: World, ends: Ends, row: int, surgeon: SurgeonBelief | None = None
+) -> Case:
+    """The case after both ends were read; ``surgeon`` is what own eyes have taught."""
     axial, kerato = float(eyes.measured_axial_length_mm[row]), float(eyes.measured_keratometry_d[row])
     thin = FORMULAS["holladay1"].predict(Biometry(axial, kerato, kerato), CONSTANTS)
     label = float(eyes.label_d[row])
     priors = default_priors(axial_method=world.axial_method, lens_power_d=label,
                             keratometry_method=world.keratometry_method)
+    calibration = _calibration(surgeon) if surgeon else UNCALIBRATED
     readings = (
-        _reading(world, ends.out_mm[row], ends.out_d[row], 0),
-        _reading(world, ends.in_mm[row], ends.in_d[row], 1),
+        _reading(world, calibration, ends.out_mm[row], ends.out_d[row], 0),
+        _reading(world, calibration, ends.in_mm[row], ends.in_d[row], 1),
     )
     return Case(
         eye=EyeModel(thin.axial_length_mm, thin.lens_position_mm, thin.corneal_power_d, label),
-        priors=beliefs(priors) if beliefs else priors,
+        priors=next_priors(surgeon, priors) if surgeon else priors,
         readings=readings,
         plan=_plan(world, float(ends.out_mm[row])),
         target_d=world.target_d,
         haptic_state="one_flanged" if world.first_flanged else "both_free",
         instrument=world.instrument,
+        calibration=calibration,
     )
+
+
+def _calibration(surgeon: SurgeonBelief) -> Calibration:
+    return Calibration(surgeon.plan_factor.value, surgeon.after_factor.value, surgeon.noise_sd_d)
 
 
 def _plan(world: World, drawn_out_mm: float) -> FlangePlan:
@@ -70,24 +83,44 @@ def _plan(world: World, drawn_out_mm: float) -> FlangePlan:
     return FlangePlan(drawn_out_mm, MELTED_MM, BURIED_MM, (taken, 0.0))
 
 
-def _reading(world: World, side_mm: float, refraction_d: float, placement: int) -> Reading:
+def _reading(
+    world: World, calibration: Calibration, side_mm: float, refraction_d: float, placement: int
+) -> Reading:
     outside = float(seen_mean_mm(world, np.asarray(side_mm)))
-    noise = READING_NOISE_SD_D[world.instrument]
+    noise = calibration.noise_sd_d[world.instrument]
     return Reading(outside, float(refraction_d), world.instrument, noise, placement)
 
 
-def advise(cases: list[Case], eyes: Eyes, world: World) -> tuple[Advised, Advised]:
+#: Lenses looked at around the formula's, D.
+LENSES_D = (-0.5, 0.0, 0.5, 1.0, 1.5)
+
+
+def chosen_lens_d(cases: list[Case]) -> Array:
+    """The lens with the best chance after titration for each case, judged before any reading."""
+    return np.array([_chosen_d(case) for case in cases])
+
+
+def _chosen_d(case: Case) -> float:
+    powers = [case.eye.lens_power_d + step for step in LENSES_D]
+    chances = [
+        outlook(replace(case.eye, lens_power_d=power), case.priors, PLANNED, target_d=case.target_d,
+                instrument=case.instrument).titrated_within_050
+        for power in powers
+    ]
+    return powers[int(np.argmax(chances))]
+
+
+def advise(first: list[Case], eyes: Eyes, world: World) -> tuple[Advised, Advised]:
     """Advice after the two ends, and after the third reading with a repeat where asked."""
-    early = [titrate(case) for case in cases]
-    thirds = [_third_mm(case, answer) for case, answer in zip(cases, early, strict=True)]
-    cases = _read_more(cases, eyes, world, thirds, reading=2)
+    early = [titrate(case) for case in first]
+    thirds = [_third_mm(case, answer) for case, answer in zip(first, early, strict=True)]
+    cases = _read_more(first, eyes, world, thirds, reading=2)
     late = [titrate(case) for case in cases]
     repeats = [_repeat_mm(case, answer) for case, answer in zip(cases, late, strict=True)]
     again = _read_more(cases, eyes, world, repeats, reading=3)
     late = [answer if wanted is None else titrate(case)
             for case, answer, wanted in zip(again, late, repeats, strict=True)]
-    count = np.array([len(case.readings) for case in again], dtype=float)
-    return _advised(early, world, np.full(len(cases), 2.0)), _advised(late, world, count)
+    return _advised(first, early, world), _advised(again, late, world)
 
 
 def _third_mm(case: Case, answer: Titration) -> float:
@@ -114,7 +147,7 @@ def _read_more(
     seen = read(eyes, world, np.minimum(true, eyes.drawn_out_mm), placement=placements, reading=reading)
     return [
         case if mm is None
-        else replace(case, readings=(*case.readings, _reading(world, side, value, place)))
+        else replace(case, readings=(*case.readings, _reading(world, case.calibration, side, value, place)))
         for case, mm, side, value, place in zip(
             cases, wanted, sides, seen.tolist(), placements.tolist(), strict=True)
     ]
@@ -141,16 +174,18 @@ def _where_it_lies(cases: list[Case], eyes: Eyes) -> Array:
     return np.where(at_second, eyes.pushed_in_mm, third)
 
 
-def _advised(answers: list[Titration], world: World, readings: Array) -> Advised:
+def _advised(cases: list[Case], answers: list[Titration], world: World) -> Advised:
     options = [answer.advice.option for answer in answers]
     mean = np.array([option.outside_mm for option in options])
     return Advised(
+        cases=cases,
+        answers=answers,
         side_mm=2 * mean - REFERENCE_MM if world.first_flanged else mean,
         low80_d=np.array([option.final.low80_d for option in options]),
         high80_d=np.array([option.final.high80_d for option in options]),
         within_050=np.array(
             [option.final.chance_within(0.50, target_d=world.target_d) for option in options]),
-        readings=readings,
+        readings=np.array([len(case.readings) for case in cases], dtype=float),
     )
 
 

@@ -1,4 +1,4 @@
-"""What a surgeon does without the product; all on the same eyes and readings.
+"""What is done without the product, and the most that could be; same eyes, same readings.
 
 Each policy returns the length outside to aim at (of the free haptics), as the callipers
 give it.
@@ -13,7 +13,7 @@ import numpy as np
 
 from tests.simulation.cohort.eyes import Eyes
 from tests.simulation.cohort.optics import Array
-from tests.simulation.cohort.theatre import read
+from tests.simulation.cohort.theatre import read, settled_d
 from tests.simulation.cohort.world import NOTHING_CUT_MM, REFERENCE_MM, World
 
 #: A straight line through lengths closer than this says nothing.
@@ -65,6 +65,17 @@ def straight_line(eyes: Eyes, world: World, ends: Ends) -> Array:
     return np.where(sensible, _clipped(wanted, ends), better_end(eyes, world, ends))
 
 
+def all_known(eyes: Eyes, world: World, ends: Ends) -> Array:
+    """No surgeon can do this: the eye and its lens fully known, only the future is not.
+
+    The most that any reading and any rule could bring with these haptics.
+    """
+    steps = np.linspace(0.0, 1.0, 41)[:, None]
+    lengths = NOTHING_CUT_MM + steps * (eyes.drawn_out_mm - NOTHING_CUT_MM)
+    off = np.array([abs(settled_d(eyes, world, length) - world.target_d) for length in lengths])
+    return np.asarray(lengths[off.argmin(axis=0), np.arange(len(eyes))])
+
+
 def _clipped(wanted_mm: Array, ends: Ends) -> Array:
     """Between nothing cut and drawn out."""
     return np.clip(wanted_mm, NOTHING_CUT_MM, np.maximum(ends.out_mm, NOTHING_CUT_MM))
@@ -76,4 +87,5 @@ BY_HAND: dict[str, Policy] = {
     "nothing_cut": nothing_cut,
     "better_end": better_end,
     "straight_line": straight_line,
+    "all_known": all_known,
 }

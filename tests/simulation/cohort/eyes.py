@@ -6,7 +6,7 @@ very same readings' errors.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -23,17 +23,24 @@ from tests.simulation.cohort.world import (
 
 #: Placements of the haptics that a policy may read at, and readings it may take.
 PLACEMENTS, READINGS = 4, 4
+#: How often the future of each eye after the last decision is drawn: chance that no policy
+#: can foresee is averaged out and leaves less sampling error.
+FUTURES = 16
 
 
 @dataclass(frozen=True, slots=True)
 class Eyes:
-    """One row an eye. ``measured_*``, ``label_d`` and ``seen_*`` are known to the surgeon."""
+    """One row an eye. ``measured_*``, ``label_d`` and ``seen_*`` are known to the surgeon.
+
+    ``expected_mm`` is where this surgeon's average lens sits in the eye. Columns of ``settle_d``, ``final_slip_mm`` and ``execution_mm`` (by side) are futures.
+    """
 
     surgeon: Array
     measured_axial_length_mm: Array
     measured_keratometry_d: Array
     label_d: Array
     length_mm: Array
+    expected_mm: Array
     position_mm: Array
     cornea_d: Array
     lens_d: Array
@@ -57,7 +64,13 @@ class Eyes:
 
     def part(self, chosen: slice | Array) -> Eyes:
         """Some of the eyes."""
-        return Eyes(**{item.name: getattr(self, item.name)[chosen] for item in fields(self)})
+        parts = {item.name: getattr(self, item.name) for item in fields(self)}
+        execution = parts.pop("execution_mm")[:, chosen]
+        return Eyes(**{name: values[chosen] for name, values in parts.items()}, execution_mm=execution)
+
+    def with_label(self, label_d: Array) -> Eyes:
+        """The same eyes and errors with other lenses."""
+        return replace(self, label_d=label_d, lens_d=self.lens_d - self.label_d + label_d)
 
 
 def draw(world: World, *, count: int, seed: int, eyes_per_surgeon: int = 1) -> Eyes:
@@ -82,19 +95,20 @@ def draw(world: World, *, count: int, seed: int, eyes_per_surgeon: int = 1) -> E
         measured_keratometry_d=seen_kerato,
         label_d=label,
         length_mm=true.length_mm,
+        expected_mm=true.position_mm + world.position_shift_mm,
         position_mm=true.position_mm + world.position_shift_mm
         + shared(world.position_surgeon_sd_mm, world.position_eye_sd_mm),
         cornea_d=true.cornea_d,
-        lens_d=label + _label_error(rng, label),
+        lens_d=label + label_error_d(rng, label),
         travel=_travel(world, rng, surgeon),
         bias_d=world.bias_shift_d + shared(world.bias_surgeon_sd_d, world.bias_eye_sd_d),
-        settle_d=shared(world.settle_surgeon_sd_d, world.settle_eye_sd_d),
+        settle_d=_settle(world, rng, surgeon),
         slip_mm=world.slip_sd_mm * rng.standard_normal((count, PLACEMENTS)),
         drift_d=world.drift_sd_d * rng.standard_normal((count, PLACEMENTS)),
-        noise_d=_noise(world, rng, count),
+        noise_d=noise_d(world, rng, count),
         length_error_mm=_calliper(world, rng, (count, PLACEMENTS)),
-        final_slip_mm=world.slip_sd_mm * rng.standard_normal(count),
-        execution_mm=world.execution_sd_mm * rng.standard_normal((count, 2)),
+        final_slip_mm=world.slip_sd_mm * rng.standard_normal((count, FUTURES)),
+        execution_mm=world.execution_sd_mm * rng.standard_normal((2, count, FUTURES)),
         flanged_mm=2.0 + world.execution_sd_mm * rng.standard_normal(count),
         **ends,
     )
@@ -125,7 +139,7 @@ def _label(seen: ThinEyes, target_d: float) -> Array:
     return np.asarray(np.round(2 * exact) / 2)
 
 
-def _label_error(rng: np.random.Generator, label_d: Array) -> Array:
+def label_error_d(rng: np.random.Generator, label_d: Array) -> Array:
     """Half the tolerance as SD; a lens out of tolerance was not sold."""
     tolerance = np.asarray(LABEL_TOLERANCES_D)[np.searchsorted(LABEL_LIMITS_D, np.abs(label_d))]
     return np.asarray(tolerance / 2 * _truncated(rng, len(label_d), -2.0, 2.0))
@@ -137,6 +151,12 @@ def _travel(world: World, rng: np.random.Generator, surgeon: Array) -> Array:
     return np.asarray(
         world.travel_sign * own * _gamma(rng, len(surgeon), 1.0, world.travel_eye_sd / world.travel)
     )
+
+
+def _settle(world: World, rng: np.random.Generator, surgeon: Array) -> Array:
+    """Change to one month: the surgeon's own part, and each future's."""
+    own = world.settle_surgeon_sd_d * rng.standard_normal(len(surgeon))[surgeon]
+    return np.asarray(own[:, None] + world.settle_eye_sd_d * rng.standard_normal((len(surgeon), FUTURES)))
 
 
 def _gamma(rng: np.random.Generator, count: int, mean: float, sd: float) -> Array:
@@ -161,7 +181,8 @@ def _calliper(world: World, rng: np.random.Generator, shape: tuple[int, ...]) ->
     return np.asarray(rng.uniform(-half, half, (*shape, 2)).mean(axis=-1))
 
 
-def _noise(world: World, rng: np.random.Generator, count: int) -> Array:
+def noise_d(world: World, rng: np.random.Generator, count: int) -> Array:
+    """Errors of the readings of each eye, the gross and the soft ones among them."""
     shape = (count, READINGS)
     noise = world.noise_times * NOISE_SD_D[world.instrument] * rng.standard_normal(shape)
     gross = rng.random(shape) < world.gross_chance

@@ -11,8 +11,6 @@ from tests.simulation.cohort.optics import Array
 from tests.simulation.cohort.play import Played
 
 DISTANCES_D = (0.25, 0.50, 1.00)
-#: Two-sided 95 %.
-_Z = 1.959963984540054
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,32 +35,23 @@ class Figures:
     promised_050: float | None
     readings: float | None
     uneven_mm: float
+    exchanged: float | None
 
 
 def share(hits: Array) -> Share:
-    """Share of ones, binomial standard error."""
-    value = float(hits.mean())
-    return Share(value, math.sqrt(value * (1 - value) / len(hits)))
+    """Mean over eyes of each eye's share of futures, with its standard error."""
+    return Share(float(hits.mean()), float(hits.std(ddof=1)) / math.sqrt(len(hits)))
 
 
 def within(played: Played, distance_d: float) -> Array:
-    """One where the eye ended within ``distance_d`` of its target."""
-    return (np.abs(played.off_d) <= distance_d).astype(float)
+    """Each eye's share of futures within ``distance_d`` of its target."""
+    return np.asarray((np.abs(played.off_d) <= distance_d).mean(axis=1))
 
 
 def gain(first: Played, second: Played, distance_d: float = 0.50) -> Share:
     """How many more eyes ``first`` brings within ``distance_d``, eye by eye."""
     difference = within(first, distance_d) - within(second, distance_d)
-    return Share(float(difference.mean()), float(difference.std(ddof=1)) / math.sqrt(len(difference)))
-
-
-def wilson(hits: Array) -> tuple[float, float]:
-    """95 % interval of a share (Wilson, J Am Stat Assoc 1927;22:209-212)."""
-    count, value = len(hits), float(hits.mean())
-    centre = value + _Z**2 / (2 * count)
-    half = _Z * math.sqrt(value * (1 - value) / count + _Z**2 / (4 * count**2))
-    scale = 1 + _Z**2 / count
-    return (centre - half) / scale, (centre + half) / scale
+    return share(difference)
 
 
 def figures(played: Played, reference: Played) -> Figures:
@@ -72,11 +61,12 @@ def figures(played: Played, reference: Played) -> Figures:
         *shares,
         gain_050=gain(played, reference),
         mean_d=float(played.off_d.mean()),
-        sd_d=float(played.off_d.std(ddof=1)),
+        sd_d=float(played.off_d.std()),
         coverage=None if played.covered is None else share(played.covered),
         promised_050=None if played.promised is None else float(played.promised.mean()),
         readings=None if played.readings is None else float(played.readings.mean()),
         uneven_mm=played.uneven_mm,
+        exchanged=played.exchanged,
     )
 
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tests.simulation.cohort.advised import Advised, advise, first_case, plan_interval
+from pycore.planning.titrate import Case
+from tests.simulation.cohort.advised import Advised, advise, chosen_lens_d, first_case, plan_interval
 from tests.simulation.cohort.by_hand import BY_HAND, Ends, read_ends
+from tests.simulation.cohort.exchange import exchanged
 from tests.simulation.cohort.eyes import Eyes, draw
 from tests.simulation.cohort.optics import Array
 from tests.simulation.cohort.scenarios import SCENARIOS
@@ -22,10 +24,11 @@ SEED = 20_261
 
 @dataclass(frozen=True, slots=True)
 class Played:
-    """Per eye: distance from target, whether the promised 80 % interval held it.
+    """Per eye and future the distance from target; per eye how often the 80 % interval held.
 
     ``promised`` is the chance within 0.50 D that the product gave; both are ``None`` for a
-    policy that promises nothing. ``uneven_mm`` is how differently the two haptics end.
+    policy that promises nothing. ``uneven_mm`` is how differently the two haptics end,
+    ``exchanged`` the share of eyes that got another lens.
     """
 
     off_d: Array
@@ -33,6 +36,7 @@ class Played:
     promised: Array | None = None
     readings: Array | None = None
     uneven_mm: float = 0.0
+    exchanged: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,38 +68,75 @@ def play_slice(job: Job) -> dict[str, Played]:
     eyes = draw(world, count=job.count, seed=job.seed).part(slice(job.start, job.start + SLICE))
     ends = read_ends(eyes, world)
     played = {name: _by_hand(eyes, world, policy(eyes, world, ends)) for name, policy in BY_HAND.items()}
-    return {**played, **_with_product(eyes, world, ends, played["no_titration"])}
+    return {**played, **_with_product(eyes, world, ends, played["no_titration"], seed=job.seed + job.start)}
 
 
 def _by_hand(eyes: Eyes, world: World, side_mm: Array) -> Played:
     return Played(final_d(eyes, world, side_mm) - world.target_d, uneven_mm=_uneven_mm(world, side_mm))
 
 
-def _with_product(eyes: Eyes, world: World, ends: Ends, untitrated: Played) -> dict[str, Played]:
+def _with_product(
+    eyes: Eyes, world: World, ends: Ends, untitrated: Played, *, seed: int
+) -> dict[str, Played]:
     cases = [first_case(eyes, world, ends, row) for row in range(len(eyes))]
     early, late = advise(cases, eyes, world)
     low, high = plan_interval(cases)
-    planned = Played(untitrated.off_d, _within(untitrated.off_d + world.target_d, low, high))
+    planned = Played(untitrated.off_d, interval_held(untitrated.off_d + world.target_d, low, high))
+    advice = followed(eyes, world, late)
     return {
         "no_titration": planned,
-        "advice_two": _followed(eyes, world, early),
-        "advice": _followed(eyes, world, late),
+        "advice_two": followed(eyes, world, early),
+        "advice": advice,
+        "with_exchange": _with_exchange(advice, late, eyes, world, seed=seed),
+        **({"advice_and_lens": _with_own_lens(cases, eyes, world)} if world.own_lens else {}),
     }
 
 
-def _followed(eyes: Eyes, world: World, advised: Advised) -> Played:
+def _with_exchange(advice: Played, late: Advised, eyes: Eyes, world: World, *, seed: int) -> Played:
+    """The advice, with the other lens where it is offered."""
+    found = exchanged(late, eyes, world, seed=seed)
+    if found is None:
+        return replace(advice, exchanged=0.0)
+    rows, second, again = found
+    other = followed(second, world, again)
+    off, covered, promised, readings = (
+        _replaced(before, rows, after) for before, after in (
+            (advice.off_d, other.off_d), (advice.covered, other.covered),
+            (advice.promised, other.promised), (advice.readings, other.readings))
+    )
+    return replace(advice, off_d=off, covered=covered, promised=promised, readings=readings,
+                   exchanged=len(rows) / len(eyes))
+
+
+def _replaced(before: Array, rows: Array, after: Array) -> Array:
+    values = before.copy()
+    values[rows] = after
+    return values
+
+
+def _with_own_lens(cases: list[Case], eyes: Eyes, world: World) -> Played:
+    """The lens too as the product ranks it for titration, then the advice."""
+    eyes = eyes.with_label(chosen_lens_d(cases))
+    ends = read_ends(eyes, world)
+    again = [first_case(eyes, world, ends, row) for row in range(len(eyes))]
+    return followed(eyes, world, advise(again, eyes, world)[1])
+
+
+def followed(eyes: Eyes, world: World, advised: Advised) -> Played:
+    """What comes of the advice."""
     reached = final_d(eyes, world, advised.side_mm)
     return Played(
         off_d=reached - world.target_d,
-        covered=_within(reached, advised.low80_d, advised.high80_d),
+        covered=interval_held(reached, advised.low80_d, advised.high80_d),
         promised=advised.within_050,
         readings=advised.readings,
         uneven_mm=_uneven_mm(world, advised.side_mm),
     )
 
 
-def _within(value: Array, low: Array, high: Array) -> Array:
-    return ((low <= value) & (value <= high)).astype(float)
+def interval_held(value: Array, low: Array, high: Array) -> Array:
+    """Share of each eye's futures in its interval."""
+    return np.asarray(((low[:, None] <= value) & (value <= high[:, None])).mean(axis=1))
 
 
 def _uneven_mm(world: World, side_mm: Array) -> float:
@@ -110,6 +151,8 @@ def _joined(parts: list[Played]) -> Played:
         promised=_all([part.promised for part in parts]),
         readings=_all([part.readings for part in parts]),
         uneven_mm=float(np.average([part.uneven_mm for part in parts], weights=sizes)),
+        exchanged=None if parts[0].exchanged is None
+        else float(np.average([part.exchanged or 0.0 for part in parts], weights=sizes)),
     )
 
 

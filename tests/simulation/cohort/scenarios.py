@@ -28,7 +28,7 @@ def _scenario(name: str, about: str, **changes: Any) -> Scenario:
 SCENARIOS = {
     scenario.name: scenario
     for scenario in (
-        _scenario("plain", "Spreads as published or assumed"),
+        _scenario("plain", "Spreads as published or assumed", own_lens=True),
         _scenario("gross", "5 % of readings wild, 1 to 4 D off either way", gross_chance=0.05,
                   gross_wild=True),
         _scenario("slip_drift", "Slip 0.20 mm and drift 0.25 D, undeclared", slip_sd_mm=0.20,
@@ -46,9 +46,13 @@ SCENARIOS = {
         _scenario("soft_eye", "Second reading in an eye 30 mmHg softer", soft_second_reading_d=0.45),
         _scenario("flipped", "Lens upside-down: 0.5 mm forward, moves the other way",
                   travel_sign=-1.0, position_shift_mm=-0.5),
-        _scenario("retinoscope", "Retinoscope (declared)", instrument="retinoscope"),
+        _scenario("retinoscope", "Retinoscope (declared)", instrument="retinoscope", own_lens=True),
         _scenario("outreach", "Contact scan, hand-held keratometer, retinoscope (declared)",
                   axial_method="contact", keratometry_method="hand_held", instrument="retinoscope"),
+        _scenario("longer_reach", "Haptics can be drawn out 3.5 mm", drawn_out_mm=3.5,
+                  own_lens=True),
+        _scenario("longer_retinoscope", "The same with a retinoscope (declared)", drawn_out_mm=3.5,
+                  instrument="retinoscope"),
         _scenario("long_eyes", "Long eyes, little reach", axial_length_mm=28.0,
                   axial_length_sd_mm=1.0, axial_length_least_mm=26.5, axial_length_most_mm=32.0,
                   axial_keratometry_correlation=0.0),

@@ -31,17 +31,23 @@ def read(
 def final_d(eyes: Eyes, world: World, side_mm: Array) -> Array:
     """Refraction at one month when the surgeon aims at ``side_mm`` for each free haptic.
 
-    Carrying it out errs on each side; no haptic ends further out than it can be drawn.
+    One row an eye, one column a future. Carrying it out errs on each side; no haptic ends
+    further out than it can be drawn.
     """
-    if world.first_flanged:
-        reached = np.minimum(side_mm + eyes.execution_mm[:, 1], eyes.drawn_out_mm)
-        outside = (eyes.flanged_mm + reached) / 2
-    else:
-        outside = np.minimum(side_mm[:, None] + eyes.execution_mm, eyes.drawn_out_mm[:, None]).mean(axis=1)
-    return np.asarray(_refraction(eyes, world, outside, eyes.final_slip_mm) + eyes.settle_d)
+    reached = np.minimum(side_mm[:, None] + eyes.execution_mm, eyes.drawn_out_mm[:, None])
+    sides = np.array([np.broadcast_to(eyes.flanged_mm[:, None], reached[1].shape), reached[1]])
+    outside = (sides if world.first_flanged else reached).mean(axis=0)
+    return np.asarray(_refraction(eyes, world, outside.T, eyes.final_slip_mm.T).T + eyes.settle_d)
+
+
+def settled_d(eyes: Eyes, world: World, side_mm: Array) -> Array:
+    """What the final refraction would be on average, with nothing going astray."""
+    outside = mean_outside_mm(eyes, world, side_mm)
+    return _refraction(eyes, world, outside, np.zeros(len(eyes))) + eyes.settle_d.mean(axis=1)
 
 
 def _refraction(eyes: Eyes, world: World, outside_mm: Array, slip_mm: Array) -> Array:
+    """Eyes along the last axis."""
     pulled = outside_mm - REFERENCE_MM
     if world.travel_gives_out_mm is not None:
         pulled = world.travel_gives_out_mm * np.tanh(pulled / world.travel_gives_out_mm)
