@@ -207,12 +207,15 @@ def test_words_that_are_no_numbers(word: str) -> None:
     assert word in answer["error"]["message"]
 
 
-@pytest.mark.parametrize("digits", ["1e999", "-1e999", "9" * 400])
-def test_numbers_beyond_range_name_their_field(digits: str) -> None:
+@pytest.mark.parametrize(
+    ("digits", "field"), [("1e999", None), ("-1e999", None), ("9" * 400, "axial_length_mm")]
+)
+def test_numbers_beyond_range_are_named(digits: str, field: str | None) -> None:
+    """Those with an exponent are refused while the text is read, so by what was written."""
     text = json.dumps({"id": 1, "operation": "advise", "payload": request()})
-    answer = json.loads(handle(text.replace("23.5", digits)))
-    assert answer["error"]["code"] == "not_finite"
-    assert answer["error"]["field"] == "axial_length_mm"
+    error = json.loads(handle(text.replace("23.5", digits)))["error"]
+    assert (error["code"], error["field"]) == ("not_finite", field)
+    assert digits in error["message"] or field is not None
 
 
 def test_digits_without_end() -> None:
