@@ -15,7 +15,7 @@ from pycore.planning.titrate import (
     Titration,
     slope_d_per_mm,
 )
-from pycore.planning.titration import LEAST_REACH_D
+from pycore.planning.titration import LEAST_GAIN_D, LEAST_REACH_D
 
 #: Lengths past taut by more than the callipers' half step are impossible.
 _PAST_TAUT_MM: Final = 0.25
@@ -74,6 +74,7 @@ def note_titration(case: Case, titration: Titration, notes: Notes) -> None:
     _note_minus_lens(case, notes)
     if case.haptic_state == "both_free":
         _note_reach(case, titration, notes)
+        _note_out_of_reach(case, titration, notes)
     if titration.advice.reason in _REASONS:
         notes.warn(titration.advice.reason, _REASONS[titration.advice.reason], field="haptic")
 
@@ -103,6 +104,21 @@ def _note_reach(case: Case, titration: Titration, notes: Notes) -> None:
             "All readings are at one position of the haptics: optic movement per mm of haptic is "
             "assumed. Read at a second position.",
             field="readings",
+        )
+
+
+def _note_out_of_reach(case: Case, titration: Titration, notes: Notes) -> None:
+    """Far from target a cut can bring the eye nearer and still not near enough to count."""
+    advice = titration.advice
+    nothing, drawn_out = (
+        part.final.expected_error_d(target_d=case.target_d) for part in advice.reach
+    )
+    if advice.no_useful_adjustment and nothing - drawn_out >= LEAST_GAIN_D:
+        notes.warn(
+            "target_out_of_reach",
+            f"The target is out of reach: drawn out fully the eye would end {nothing - drawn_out:.2f} D "
+            f"nearer, still about {drawn_out:.2f} D away. See the neighbours and the other options.",
+            field="target_d",
         )
 
 

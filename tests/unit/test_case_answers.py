@@ -233,3 +233,13 @@ def test_the_answer_does_not_change_the_case() -> None:
     ask("theatre_case", case)
     ask("plan_case", case)
     assert case == kept
+
+
+def test_a_far_hyperopic_eye_is_told_that_the_target_is_out_of_reach() -> None:
+    case = titrated()
+    case["readings"] = [reading(0, 2.5, 2.4), reading(1, 2.5, 2.6), reading(2, 1.0, 2.9)]
+    theatre = ask("theatre_case", case)
+    assert theatre["advice"]["no_useful_adjustment"] is True
+    codes = {caution["code"] for caution in theatre["cautions"]}
+    assert "target_out_of_reach" in codes
+    assert [part["option"] for part in theatre["advice"]["other_options"]] == ["accept", "another_lens"]
