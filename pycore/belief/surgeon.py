@@ -1,7 +1,8 @@
 """What a surgeon's own finished eyes say: own means, and how wide to predict.
 
 Eyes are folded in order of surgery date, in two passes. The first calibrates the noise of
-each instrument, the second, with that noise, the means and two factors, one for the plan's
+each instrument and settles how much each surprise counts; the second, with these, finds the
+means and two factors, one for the plan's
 SD and one for the SD after readings::
 
     s^2 = (10 s0^2 + sum[min(r^2, 9 s^2) + v]) / (10 + readings)
@@ -22,10 +23,11 @@ from dataclasses import dataclass
 from typing import Final
 
 from pycore.belief.gaussian import Gaussian
-from pycore.belief.linear import Matrix
+from pycore.belief.linear import Matrix, Vector
 from pycore.belief.priors import INSTRUMENTS, READING_NOISE_SD_D
+from pycore.belief.surgeon_caps import counted_residual
 from pycore.belief.surgeon_eye import Lesson
-from pycore.belief.surgeon_fold import fold, noise_terms
+from pycore.belief.surgeon_fold import fold, noise_terms, own_covariance
 from pycore.belief.surgeon_split import FLANGED, POSITION, before_any_eye, own_names
 
 #: Readings that the default noise is worth; eyes that the default spread is worth.
@@ -101,8 +103,8 @@ def learn(lessons: Sequence[Lesson]) -> History:
     ordered = tuple(sorted(lessons, key=lambda one: (one.on, one.code)))
     start = no_history(sorted({FLANGED, *(one.style for one in ordered)}))
     touched, rows = _touched([_rows(one, start.names) for one in ordered], start.names)
-    noise = _calibrated_noise(start, touched, ordered, rows)
-    trail = _second_pass(start, touched, ordered, rows, noise)
+    first = _first_pass(start, touched, ordered, rows)
+    trail = _second_pass(start, touched, ordered, rows, first)
     counts = Counter(name for one in ordered for name in one.instruments if name is not None)
     return History(
         belief=trail[-1].belief if trail else start,
@@ -148,17 +150,31 @@ def _whole(start: Gaussian, places: Sequence[int], part: Gaussian) -> Gaussian:
     return Gaussian(tuple(mean), tuple(map(tuple, covariance)))
 
 
-def _calibrated_noise(
+@dataclass(frozen=True, slots=True)
+class _FirstPass:
+    """Calibrated noise, and the residual with which each eye counts."""
+
+    noise_sd_d: dict[str, float]
+    counted: list[Vector]
+
+
+def _first_pass(
     start: SurgeonBelief, touched: Sequence[int], ordered: Sequence[Lesson], rows: Sequence[Matrix]
-) -> dict[str, float]:
+) -> _FirstPass:
     terms: dict[str, list[float]] = {name: [] for name in INSTRUMENTS}
-    own = _part(start.own, touched)
+    own, first = _part(start.own, touched), []
     for one, gradients in zip(ordered, rows, strict=True):
         found = fold(own, gradients, one, start.noise_sd_d)
         own = found.belief
+        first.append(found.counted)
         for instrument, term in noise_terms(found, one, start.noise_sd_d):
             terms[instrument].append(term)
-    return {name: noise_sd_d(start.noise_sd_d[name], found) for name, found in terms.items()}
+    counted = [
+        counted_residual(own, gradients, own_covariance(one, start.noise_sd_d), before, one.residual)
+        for one, gradients, before in zip(ordered, rows, first, strict=True)
+    ]
+    calibrated = {name: noise_sd_d(start.noise_sd_d[name], found) for name, found in terms.items()}
+    return _FirstPass(calibrated, counted)
 
 
 def noise_sd_d(default_sd_d: float, terms: Sequence[float]) -> float:
@@ -174,17 +190,19 @@ def _second_pass(
     touched: Sequence[int],
     ordered: Sequence[Lesson],
     rows: Sequence[Matrix],
-    noise: dict[str, float],
+    first: _FirstPass,
 ) -> tuple[TrailStep, ...]:
     own, steps = _part(start.own, touched), []
     plan, after = _Surprises(), _Surprises()
-    for count, (one, gradients) in enumerate(zip(ordered, rows, strict=True), start=1):
-        found = fold(own, gradients, one, noise)
+    eyes = zip(ordered, rows, first.counted, strict=True)
+    for count, (one, gradients, counted) in enumerate(eyes, start=1):
+        found = fold(own, gradients, one, first.noise_sd_d, counted=counted)
         own = found.belief
         plan.add(found.plan)
         after.add(found.after_readings)
         whole = _whole(start.own, touched, own)
-        belief = SurgeonBelief(start.names, whole, noise, plan.factor(), after.factor(), count)
+        factors = plan.factor(), after.factor()
+        belief = SurgeonBelief(start.names, whole, first.noise_sd_d, *factors, eyes=count)
         steps.append(TrailStep(one.code, one.on, belief))
     return tuple(steps)
 

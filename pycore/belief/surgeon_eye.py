@@ -36,7 +36,7 @@ from pycore.belief.surgeon_split import FLANGED, POSITION, SHARED, between_varia
 #: A surprise counts as at most so many SD, so that one odd eye cannot lead the surgeon.
 MOST_SURPRISE: Final = 2.0
 #: Steps stop when no unknown moves further than this (mm or D).
-_CONVERGED: Final = 1e-4
+_CONVERGED: Final = 1e-3
 _MOST_STEPS: Final = 8
 
 _PLACEMENT: Final = ("slip_mm", "drift_d")

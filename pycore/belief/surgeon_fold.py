@@ -1,9 +1,10 @@
 """Folding one eye's lesson into what is believed of the surgeon.
 
 One Kalman step for each eye over all its readings and its follow-up together. Every
-observation's surprise, given those before it, counts as at most two SD; covariances shrink
-as usual. The follow-up's surprise is reported twice for the calibration of spreads: against
-the plan alone, and after the readings. Test: ``tests/limits/test_surgeon.py``.
+observation's surprise, given those before it, counts as at most two SD, or as much as was
+found beforehand; covariances shrink as usual. The follow-up's surprise is reported twice, for
+the calibration of spreads: against the plan alone, and after the readings. Test:
+``tests/limits/test_surgeon.py``.
 """
 
 from __future__ import annotations
@@ -25,8 +26,9 @@ _MOST_RESIDUAL: Final = 3.0
 class Folded:
     """The surgeon after one more eye, with the follow-up's surprise in SD.
 
-    ``after_readings`` is ``None`` for an eye without readings; ``lower`` and ``surprise``
-    are the factor of the covariance of what was observed, and what was observed.
+    ``after_readings`` is ``None`` for an eye without readings. ``lower`` and ``surprise``
+    are the factor of the covariance of what was observed, and what was observed; ``counted``
+    is the residual that moved the belief.
     """
 
     belief: Gaussian
@@ -34,23 +36,41 @@ class Folded:
     after_readings: float | None
     lower: Sequence[Sequence[float]]
     surprise: Vector
+    counted: Vector
 
 
-def fold(belief: Gaussian, rows: Matrix, eye: Lesson, noise_sd_d: Mapping[str, float]) -> Folded:
-    """The surgeon's belief after ``eye``; ``rows`` are its gradients in the belief's order."""
+def fold(
+    belief: Gaussian,
+    rows: Matrix,
+    eye: Lesson,
+    noise_sd_d: Mapping[str, float],
+    *,
+    counted: Vector | None = None,
+) -> Folded:
+    """The surgeon's belief after ``eye``; ``rows`` are its gradients in the belief's order.
+
+    ``counted`` is the residual to learn from; without it surprises are capped here.
+    """
     gains = [times(belief.covariance, row) for row in rows]
     total = _total(rows, gains, eye, noise_sd_d)
     lower = cholesky(total)
-    surprise = _surprise(belief, rows, eye)
+    expected = tuple(dot(row, belief.mean) for row in rows)
+    surprise = add(eye.residual, expected, scale=-1.0)
     steps = capped_solve(lower, surprise)
+    if counted is None:
+        counted = tuple(
+            at + dot(row, steps.capped[: len(row)]) for at, row in zip(expected, lower, strict=True)
+        )
+    moves = forward_solve(lower, add(counted, expected, scale=-1.0))
     whitened = [forward_solve(lower, column) for column in zip(*gains, strict=True)]
-    mean = add(belief.mean, [dot(row, steps.capped) for row in whitened])
+    mean = add(belief.mean, [dot(row, moves) for row in whitened])
     return Folded(
         Gaussian(mean, _reduced(belief.covariance, whitened)),
         plan=surprise[-1] / math.sqrt(total[-1][-1]),
         after_readings=steps.plain[-1] if len(rows) > 1 else None,
         lower=lower,
         surprise=surprise,
+        counted=counted,
     )
 
 
@@ -86,17 +106,16 @@ def _total(
     rows: Matrix, gains: Sequence[Vector], eye: Lesson, noise_sd_d: Mapping[str, float]
 ) -> Matrix:
     """Lower triangle of the covariance of what was observed."""
-    own = [0.0 if name is None else noise_sd_d[name] ** 2 for name in eye.instruments]
     return tuple(
         tuple(dot(row, gains[j]) + part[j] for j in range(i + 1))
-        for i, (row, part) in enumerate(zip(rows, plus_diagonal(eye.noise, own), strict=True))
+        for i, (row, part) in enumerate(zip(rows, own_covariance(eye, noise_sd_d), strict=True))
     )
 
 
-def _surprise(belief: Gaussian, rows: Matrix, eye: Lesson) -> Vector:
-    return tuple(
-        residual - dot(row, belief.mean) for residual, row in zip(eye.residual, rows, strict=True)
-    )
+def own_covariance(eye: Lesson, noise_sd_d: Mapping[str, float]) -> Matrix:
+    """Lower triangle of everything about the eye that is not the surgeon's."""
+    noise = [0.0 if name is None else noise_sd_d[name] ** 2 for name in eye.instruments]
+    return plus_diagonal(eye.noise, noise)
 
 
 def _reduced(covariance: Matrix, whitened: Sequence[Sequence[float]]) -> Matrix:
