@@ -17,8 +17,15 @@ const pyodide = await loadPyodide({
 await pyodide.loadPackage("numpy", { messageCallback: () => {} });
 pyodide.FS.mkdirTree("/core");
 pyodide.FS.writeFile("/core/pycore.zip", readFileSync(join(resolve(dist), "core", "pycore.zip")));
-const handle = pyodide.runPython(
-  'import sys; sys.path.insert(0, "/core/pycore.zip")\nfrom pycore.api import handle\nhandle',
-);
+// Every module is imported, so that nothing left out of the standard library is missed later.
+const handle = pyodide.runPython(`
+import importlib, sys, zipfile
+sys.path.insert(0, "/core/pycore.zip")
+for name in sorted(zipfile.ZipFile("/core/pycore.zip").namelist()):
+    module = name.removesuffix(".pyc").removesuffix("/__init__").replace("/", ".")
+    if not module.endswith("__main__"):
+        importlib.import_module(module)
+importlib.import_module("pycore.api").handle
+`);
 const lines = readFileSync(requests, "utf8").split("\n").filter((line) => line);
 writeFileSync(answers, lines.map((line) => `${handle(line)}\n`).join(""));

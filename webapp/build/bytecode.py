@@ -27,10 +27,27 @@ _FOLDER = ContextVar("folder", default=CACHE / "bytecode")
 SCRIPT = HERE / "compile_zip.py"
 RUNNER = HERE / "compile.mjs"
 
-# Development-only parts of the standard library: nothing that runs on the phone imports them.
+# Parts of the standard library for development, servers, mail and other systems, and the
+# Python twins of modules that are there in C: nothing that runs on the phone imports them.
 STDLIB_DROP = [
-    "_pyrepl/*", "ensurepip/*", "idlelib/*", "lib2to3/*", "pydoc_data/*", "test/*", "tkinter/*",
-    "turtle*", "turtledemo/*", "venv/*",
+    f"{name}{kind}"
+    for name in (
+        "_pydatetime", "_pyio", "_pyrepl", "bdb", "cProfile", "curses", "dbm", "doctest", "ensurepip",
+        "ftplib", "idlelib", "imaplib", "lib2to3", "mailbox", "modulefinder", "multiprocessing",
+        "optparse", "pdb", "pickletools", "poplib", "profile", "profiling", "pstats", "pyclbr", "pydoc",
+        "pydoc_data", "rlcompleter", "shelve", "smtplib", "socketserver", "sqlite3", "tabnanny",
+        "test", "tkinter", "trace", "turtle", "turtledemo", "unittest", "venv", "webbrowser",
+        "wsgiref", "xml", "xmlrpc", "zipapp",
+    )
+    for kind in (".py", "/*")
+] + [
+    "http/server.py", "http/cookiejar.py",
+    # Old national encodings; files are UTF-8, UTF-16 from spreadsheets, or western European.
+    *(f"encodings/{name}*.py" for name in (
+        "big5", "cp0", "cp10", "cp11", "cp125[013-8]", "cp7", "cp8[56]", "cp9", "euc", "gb", "hp", "hz",
+        "iso2022", "iso8859_1[0-46]", "iso8859_[2-9]", "johab", "koi8", "kz", "mac_", "ptcp", "shift",
+        "tis",
+    )),
 ]
 # Tests, stubs, C headers and the Fortran wrapper.
 NUMPY_DROP = [
@@ -53,14 +70,14 @@ def kept_in(folder: Path) -> Iterator[None]:
 def stdlib() -> Path:
     """The standard library as .pyc."""
     source = pyodide_folder() / "python_stdlib.zip"
-    return _cached("stdlib", source, {"drop": STDLIB_DROP, "prefix": "python/"})
+    return _cached("stdlib", source, {"drop": STDLIB_DROP, "prefix": "python/", "optimize": 2})
 
 
 def numpy() -> tuple[Path, dict[str, object]]:
     """numpy slimmed and as .pyc, with its lock entry (new sha256, same name)."""
     entry = dict(locked("numpy"))
     record = f"numpy-{entry['version']}.dist-info/RECORD"
-    path = _cached("numpy", wheel("numpy"), {"drop": NUMPY_DROP, "record": record})
+    path = _cached("numpy", wheel("numpy"), {"drop": NUMPY_DROP, "record": record, "optimize": 2})
     entry["sha256"] = sha256_of(path)
     entry["unvendored_tests"] = False
     return path, entry

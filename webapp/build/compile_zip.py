@@ -2,8 +2,8 @@
 
 Bytecode is written with unchecked hash headers and every member gets the same date, so
 equal sources give equal bytes. ARGUMENT is a JSON object: ``drop`` (name patterns left
-out), ``prefix`` (put before the file name that tracebacks show) and ``record`` (path of a
-wheel's RECORD to write anew).
+out), ``prefix`` (put before the file name that tracebacks show), ``optimize`` (2 leaves out
+docstrings and assertions) and ``record`` (path of a wheel's RECORD to write anew).
 """
 
 import fnmatch
@@ -41,7 +41,8 @@ def dropped(name):
 
 def compiled(name, source):
     """Bytecode of one module, as an unchecked-hash .pyc."""
-    code = compile(source, options.get("prefix", "") + name, "exec", dont_inherit=True, optimize=0)
+    shown = options.get("prefix", "") + name
+    code = compile(source, shown, "exec", dont_inherit=True, optimize=options.get("optimize", 0))
     return bytes(_code_to_hash_pyc(code, importlib.util.source_hash(source), checked=False))
 
 
