@@ -126,7 +126,7 @@ def _fits(
             f"{length:g} mm cannot be taken away from {outside:.1f} mm outside. Correct this entry, "
             "or log the pull before it.",
         )
-    if step == "measure" and shortened and length > outside + _CALLIPER_MM:
+    if step == "measure" and shortened and length > outside + _CALLIPER_MM + _SAME_MM:
         yield unusual(
             f"{path}.length_mm", "longer_than_logged",
             f"After what was logged {outside:.1f} mm should be outside; {length:g} mm was measured. "
@@ -140,7 +140,9 @@ def _melt_fits(
     """A haptic is held out further by the depth it will be buried while it is melted."""
     bury = case["plan"]["bury_mm"]
     held = _USUAL_BURY_MM if bury is None else max(bury, 0.0)
-    if step != "melt" or length is None or outside is None or length <= outside + held + _ROUNDING_MM:
+    if step != "melt" or length is None or outside is None:
+        return
+    if length <= outside + held + _ROUNDING_MM + _SAME_MM:
         return
     yield impossible(
         f"{path}.length_mm", "melt_longer_than_outside",
@@ -170,7 +172,7 @@ def removed_as_logged(case: Case, today: Today) -> Iterator[Finding]:
 
 
 def _same(path: str, entered: float, logged: float) -> Iterator[Finding]:
-    if abs(entered - logged) > _ROUNDING_MM:
+    if abs(entered - logged) > _ROUNDING_MM + _SAME_MM:
         yield unusual(
             path, "removed_disagrees",
             f"{entered:g} mm was entered as removed, {logged:g} mm was logged. Correct the one that "
@@ -199,7 +201,7 @@ def _cut_fits(case: Case, path: str, decision: Case) -> Iterator[Finding]:
     if None in (outside, first, second, melt, bury):
         return
     expected = outside - melt + bury - _mean_removed(case, decision["at"])
-    if abs((first + second) / 2 - expected) > _ROUNDING_MM:
+    if abs((first + second) / 2 - expected) > _ROUNDING_MM + _SAME_MM:
         yield unusual(
             f"{path}.cut_a_mm", "cut_disagrees",
             f"To leave {outside:g} mm to the original tip the mean cut is {expected:.1f} mm; "

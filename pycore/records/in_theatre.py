@@ -28,6 +28,8 @@ LARGE_IOP_DIFFERENCE_MMHG: Final = 10.0
 SAME_REFRACTION_D: Final = 0.13
 #: Smallest length that counts as a change, mm.
 _LEAST_MM: Final = 0.05
+#: Sums of lengths typed to 0.1 mm agree to this in binary, mm.
+_SAME_MM: Final = 1e-6
 _SIDES: Final = ("a", "b")
 _DRAWN: Final = ("pull", "externalise")
 
@@ -175,7 +177,7 @@ def _after_removal(earlier: list[Case], reading: Case, path: str, side: str) -> 
             f"More was removed from this haptic, but {outside:g} mm outside is not less than the "
             f"{before:g} mm before. Enter the length outside now, measured after the cut.",
         )
-    elif original > longest + CALLIPER_MM:
+    elif original > longest + CALLIPER_MM + _SAME_MM:
         yield unusual(
             f"{path}.outside_{side}_mm", "longer_after_cut",
             f"{outside:g} mm outside now plus {original - outside:g} mm removed make {original:g} mm, "
@@ -198,7 +200,7 @@ def _against_taut(case: Case, reading: Case, path: str, side: str) -> Iterator[F
     if drawn is None or outside is None:
         return
     original = outside + (reading[f"removed_{side}_mm"] or 0.0)
-    if original > drawn + CALLIPER_MM:
+    if original > drawn + CALLIPER_MM + _SAME_MM:
         yield unusual(
             f"{path}.outside_{side}_mm", "beyond_taut",
             f"With what was removed this is {original:g} mm, but the haptic is taut at {drawn:g} mm. "

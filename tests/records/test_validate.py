@@ -274,6 +274,77 @@ def test_as_many_rows_as_are_read_are_not_too_many() -> None:
     assert "too_many" not in {found.code for found in findings({**sample(), "follow_ups": rows})}
 
 
+WITHDRAWN = {"at": "2026-05-12T09:00:00Z", "reason": "x"}
+TORIC: Case = {"sphere_d": -0.25, "cylinder_d": -1.0, "axis_deg": 20}
+
+#: Records at the very edge: what lies just inside is not found.
+EDGES: list[tuple[Case, str]] = [
+    (read(reading("r", 5, 3.5)), "beyond_taut"),
+    (read(reading("r1", 5, 3.0), reading("r2", 9, 2.5, removed_a_mm=1.0), drawn_out_mm=5.0),
+     "longer_after_cut"),
+    (read(reading("r1", 5, 3.0), reading("r2", 9, 2.9, removed_a_mm=0.05), drawn_out_mm=5.0),
+     "longer_after_cut"),
+    (read(reading("r1", 5, 1.0)), "short_end"),
+    (changed("readings.1.iop_mmhg", 28), "iop_differs"),
+    (changed("readings.0", reading("r1", 5, 3.0, **TORIC)), "two_refractions"),
+    (changed("measurements.k2_d", 46.5), "large_corneal_astigmatism"),
+    (changed("measurements.r1_mm", 337.5 / 42.74), "power_and_radius_differ"),
+    (changed("measurements.limbus_vertical_mm", 11.9), "limbus_taller_than_wide"),
+    (both(("measurements.k1_d", 43.0), ("measurements.k2_d", 43.0)), "steep_flat_swapped"),
+    (both(("plan.melt_mm", 3.0), ("plan.drawn_out_mm", 3.0)), "melt_longer_than_outside"),
+    (logged(PULLED, entry("c", 16, "a", "cut", 0.0)), "negative_removed"),
+    (logged(PULLED, entry("c", 16, "a", "cut", 2.0)), "removed_more_than_outside"),
+    (logged(PULLED, entry("m", 16, "a", "melt", 2.6)), "melt_longer_than_outside"),
+    (logged(PULLED, entry("c", 16, "a", "cut", 1.0), entry("m", 17, "a", "measure", 1.5)),
+     "longer_than_logged"),
+    (changed("readings", [reading("r2", 50, 1.5, removed_a_mm=2.3, removed_b_mm=1.7)]), "removed_disagrees"),
+    (changed("readings", [reading("r2", 50, 1.5, removed_a_mm=9, withdrawn=WITHDRAWN)]), "removed_disagrees"),
+    (both(("decisions.0.cut_a_mm", 1.3), ("decisions.0.cut_b_mm", 1.2)), "cut_disagrees"),
+    (changed("readings.0", reading("r1", 5, 3.0, removed_a_mm=2.0, removed_b_mm=2.0, withdrawn=WITHDRAWN)),
+     "cut_disagrees"),
+    (changed("readings.1", reading("r2", 30, 1.5, removed_a_mm=2.0, removed_b_mm=2.0)), "cut_disagrees"),
+    (both(("decisions.0.mean_d", 0.05), ("decisions.0.high80_d", 0.05)), "outside_its_interval"),
+    (changed("updated_at", "2026-06-20T23:59:00Z"), "in_the_future"),
+    (changed("updated_at", sample()["created_at"]), "changed_before_created"),
+    (changed("readings.1.at", sample()["readings"][0]["at"]), "out_of_order"),
+    (changed("surgery_on", "1990-01-01"), "long_ago"),
+    (changed("surgery_on", "2026-05-11"), "not_on_surgery_day"),
+    (changed("follow_ups.0.on", "2026-05-12"), "visit_before_surgery"),
+    (changed("readbacks.0.at", "2026-05-12T08:05:00Z"), "reading_before_readback"),
+    (changed("follow_ups.1.cdva_logmar", 0.4), "worse_with_correction"),
+]
+
+
+@pytest.mark.parametrize(("case", "code"), EDGES, ids=[f"{n}-{code}" for n, (_, code) in enumerate(EDGES)])
+def test_what_is_just_inside_the_edge_is_not_found(case: Case, code: str) -> None:
+    assert code not in {found.code for found in findings(case)}
+
+
+#: The same edges, just crossed.
+CROSSED: list[tuple[Case, str]] = [
+    (read(reading("r", 5, 3.6)), "beyond_taut"),
+    (read(reading("r1", 5, 3.0), reading("r2", 9, 2.6, removed_a_mm=1.0), drawn_out_mm=5.0),
+     "longer_after_cut"),
+    (changed("readings.0", reading("r1", 5, 3.0, **TORIC | {"sphere_d": -0.5})), "two_refractions"),
+    (changed("measurements.r1_mm", 337.5 / 42.76), "power_and_radius_differ"),
+    (logged(PULLED, entry("m", 16, "a", "melt", 2.7)), "melt_longer_than_outside"),
+    (logged(PULLED, entry("c", 16, "a", "cut", 1.0), entry("m", 17, "a", "measure", 1.6)),
+     "longer_than_logged"),
+    (changed("readings", [reading("r2", 50, 1.5, removed_a_mm=2.4, removed_b_mm=2.0)]), "removed_disagrees"),
+    (both(("decisions.0.cut_a_mm", 1.4), ("decisions.0.cut_b_mm", 1.3)), "cut_disagrees"),
+    (changed("readings.0", reading("r1", 5, 3.0, removed_a_mm=2.0, removed_b_mm=2.0)), "cut_disagrees"),
+    (changed("surgery_on", "1989-12-31"), "long_ago"),
+    (changed("readbacks.0.at", "2026-05-12T08:05:01Z"), "reading_before_readback"),
+    (changed("follow_ups.1.cdva_logmar", 0.41), "worse_with_correction"),
+]
+
+
+@pytest.mark.parametrize(("case", "code"), CROSSED,
+    ids=[f"{n}-{code}" for n, (_, code) in enumerate(CROSSED)])
+def test_what_is_just_outside_the_edge_is_found(case: Case, code: str) -> None:
+    assert code in {found.code for found in findings(case)}
+
+
 def test_the_future_depends_on_where_the_phone_is() -> None:
     """At 11:00 UTC on the 19th it is already the 20th in Auckland, and nowhere the 21st."""
     anywhere = Today.somewhere(datetime(2026, 6, 19, 11, tzinfo=UTC))

@@ -146,6 +146,7 @@ def test_a_surprise_on_the_first_day_asks_to_look_and_not_to_act() -> None:
         ({"on": "2026-05-20", "sphere_d": -3.0}, "too_early"),
         ({"on": "2026-06-08", "sphere_d": -3.0}, "too_early"),
         ({"sphere_d": -1.5}, "surprise"),
+        ({"on": "2026-06-09", "sphere_d": -3.0}, "surprise"),
         ({"iop_mmhg": 7}, "low_iop"),
         ({"iop_mmhg": 31}, "high_iop"),
         ({"complications": ["flange_exposed"]}, "flange_exposed"),
@@ -165,8 +166,24 @@ def test_without_a_decision_the_plan_is_the_measure_of_a_surprise() -> None:
         assert bool(follow(case)["cautions"]) is surprise
 
 
-def test_an_ordinary_visit_needs_no_caution() -> None:
-    assert seen()["cautions"] == []
+@pytest.mark.parametrize(
+    "changes", [{}, {"iop_mmhg": 8}, {"iop_mmhg": 30}, {"iop_mmhg": None}, {"vertex_mm": None}]
+)
+def test_an_ordinary_visit_needs_no_caution(changes: Case) -> None:
+    assert seen(**changes)["cautions"] == []
+
+
+@pytest.mark.parametrize(("sphere", "found"),
+    [(-1.5, {"surprise"}), (-1.49, set()), (0.5, {"surprise"}), (0.49, set())])
+def test_a_surprise_is_one_dioptre(sphere: float, found: set[str]) -> None:
+    case = changed("decisions.0.mean_d", -0.5)
+    case["follow_ups"] = [visit("v", "2026-06-11", sphere_d=sphere, cylinder_d=0)]
+    assert {caution["code"] for caution in follow(case)["cautions"]} == found
+
+
+def test_a_visit_before_surgery_keeps_no_appointment() -> None:
+    found = only(on="2026-05-11")
+    assert (found["days"], found["label"], found["late_days"], found["counts"]) == (-1, None, None, False)
 
 
 def test_a_withdrawn_visit_is_listed_and_not_judged() -> None:
