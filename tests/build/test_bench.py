@@ -7,7 +7,7 @@ import json
 import pytest
 
 from pycore.api import handle
-from webapp.build import bench
+from webapp.build import bench, suite
 
 
 def test_ratios_are_to_the_bare_boot_of_the_same_run() -> None:
@@ -21,3 +21,12 @@ def test_ratios_are_to_the_bare_boot_of_the_same_run() -> None:
 def test_the_benched_request_is_answered() -> None:
     answer = json.loads(handle(json.dumps({"id": 1, "operation": "advise", "payload": bench.ADVISE})))
     assert answer["value"]["reach"]
+
+
+@pytest.mark.parametrize(("arguments", "words"), [
+    ([], ["-m", "webapp.build.bench"]),
+    (["--rounds", "2"], ["-m", "webapp.build.bench", "--rounds", "2"]),
+    (["--cohort", "--eyes", "9"], ["-m", "tests.simulation.cohort", "--eyes", "9"]),
+])
+def test_the_bench_is_chosen_by_its_option(arguments: list[str], words: list[str]) -> None:
+    assert suite.bench_command(arguments) == words

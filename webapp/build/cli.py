@@ -42,7 +42,7 @@ def check(options: argparse.Namespace) -> int:
 
 
 def bench(options: argparse.Namespace) -> int:
-    """Boot and answer times as ratios against a bare Python boot in the same browser."""
+    """Boot and answer times against a bare Python boot; with --cohort, virtual eyes."""
     from . import suite
     return suite.run_bench(options.arguments)
 

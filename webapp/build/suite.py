@@ -17,13 +17,23 @@ def run_tests(arguments: Sequence[str]) -> int:
     return _python(python, ["-m", "pytest", *arguments])
 
 
+# What is benched, by its option; without one the browser.
+BENCHES = {"--cohort": "tests.simulation.cohort"}
+BROWSER_BENCH = "webapp.build.bench"
+
+
+def bench_command(arguments: Sequence[str]) -> list[str]:
+    """Module to run and its own arguments."""
+    named = next((word for word in arguments if word in BENCHES), None)
+    module = BENCHES[named] if named else BROWSER_BENCH
+    return ["-m", module, *(word for word in arguments if word != named)]
+
+
 def run_bench(arguments: Sequence[str]) -> int:
-    """The bench, in the same environment as the tests; ``--cohort``: virtual eyes, no browser."""
-    if "--cohort" in arguments:
-        words = [word for word in arguments if word != "--cohort"]
-        return _python(venv.ensure(), ["-m", "tests.simulation.cohort", *words])
-    python = prepare()
-    return _python(python, ["-m", "webapp.build.bench", *arguments])
+    """One of the benches, in the same environment as the tests."""
+    needs_browser = bench_command(arguments)[1] == BROWSER_BENCH
+    python = prepare() if needs_browser else venv.ensure()
+    return _python(python, bench_command(arguments))
 
 
 def prepare() -> Path:
