@@ -42,7 +42,7 @@ def read_biometry(request: dict[str, Any], notes: Notes, *, path: str = "") -> B
     Raises :class:`Inconsistent` for powers and radii together and :class:`MissingField` for
     a missing one, naming it. ``path`` is put before the field names.
     """
-    k1_d, k2_d = _corneal_powers(request, path)
+    k1_d, k2_d = corneal_powers(request, path)
     _note_cornea(
         k1_d, k2_d, _field(path, "k1_d" if request["k1_d"] is not None else "r1_mm"), notes
     )
@@ -67,7 +67,7 @@ def read_constants(request: dict[str, Any], notes: Notes) -> LensConstants:
     return constants
 
 
-def _corneal_powers(request: dict[str, Any], path: str) -> tuple[float, float]:
+def corneal_powers(request: dict[str, Any], path: str) -> tuple[float, float]:
     powers = [name for name in ("k1_d", "k2_d") if request[name] is not None]
     radii = [name for name in ("r1_mm", "r2_mm") if request[name] is not None]
     if powers and radii:

@@ -28,6 +28,9 @@ MODULES: Final[dict[str, str]] = {
     "follow_up_case": "pycore.api.op_follow_up_case",
     "export_csv": "pycore.api.op_export_csv",
     "learn": "pycore.api.op_learn",
+    "measurements": "pycore.api.op_measurements",
+    "second_route": "pycore.api.op_second_route",
+    "media": "pycore.api.op_media",
 }
 
 
