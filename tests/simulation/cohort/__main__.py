@@ -19,7 +19,7 @@ from tests.simulation.cohort.play import SEED, Played, play
 from tests.simulation.cohort.scenarios import SCENARIOS
 
 RESULT = Path(__file__).resolve().parents[3] / ".cache" / "cohort.json"
-EYES = 5_000
+EYES = 3_000
 HEAD = (f"{'':16}{'0.25 D':>12}{'0.50 D':>12}{'1.00 D':>12}{'gain 0.50':>13}{'mean':>7}{'SD':>7}"
         f"{'in 80 %':>13}{'promised':>10}{'reads':>7}")
 
@@ -78,7 +78,8 @@ def main(words: list[str]) -> int:
     started = time.monotonic()
     with ProcessPoolExecutor(chosen.processes) as pool:
         for name in chosen.scenarios:
-            played = play(name, count=chosen.eyes, seed=chosen.seed, pool=pool)
+            played = play(name, count=chosen.eyes, seed=chosen.seed, own_lens=SCENARIOS[name].own_lens,
+                          pool=pool)
             found[name] = {"about": SCENARIOS[name].about, "policies": as_plain(played)}
             print(table(f"\n{name}: {SCENARIOS[name].about}", played), flush=True)
         learning = _learning(chosen, pool)

@@ -47,17 +47,24 @@ class Job:
     count: int
     seed: int
     start: int
+    own_lens: bool
 
 
-def jobs(scenario: str, *, count: int, seed: int = SEED) -> Iterator[Job]:
+def jobs(scenario: str, *, count: int, seed: int, own_lens: bool) -> Iterator[Job]:
     """Slices that together are the scenario."""
-    return (Job(scenario, count, seed, start) for start in range(0, count, SLICE))
+    return (Job(scenario, count, seed, start, own_lens) for start in range(0, count, SLICE))
 
 
-def play(scenario: str, *, count: int, seed: int = SEED, pool: ProcessPoolExecutor | None = None
-         ) -> dict[str, Played]:
+def play(
+    scenario: str,
+    *,
+    count: int,
+    seed: int = SEED,
+    own_lens: bool = False,
+    pool: ProcessPoolExecutor | None = None,
+) -> dict[str, Played]:
     """All policies on ``count`` eyes."""
-    todo = list(jobs(scenario, count=count, seed=seed))
+    todo = list(jobs(scenario, count=count, seed=seed, own_lens=own_lens))
     parts = list(pool.map(play_slice, todo) if pool else map(play_slice, todo))
     return {name: _joined([part[name] for part in parts]) for name in parts[0]}
 
@@ -68,7 +75,7 @@ def play_slice(job: Job) -> dict[str, Played]:
     eyes = draw(world, count=job.count, seed=job.seed).part(slice(job.start, job.start + SLICE))
     ends = read_ends(eyes, world)
     played = {name: _by_hand(eyes, world, policy(eyes, world, ends)) for name, policy in BY_HAND.items()}
-    return {**played, **_with_product(eyes, world, ends, played["no_titration"], seed=job.seed + job.start)}
+    return {**played, **_with_product(eyes, world, ends, played["no_titration"], job)}
 
 
 def _by_hand(eyes: Eyes, world: World, side_mm: Array) -> Played:
@@ -76,7 +83,7 @@ def _by_hand(eyes: Eyes, world: World, side_mm: Array) -> Played:
 
 
 def _with_product(
-    eyes: Eyes, world: World, ends: Ends, untitrated: Played, *, seed: int
+    eyes: Eyes, world: World, ends: Ends, untitrated: Played, job: Job
 ) -> dict[str, Played]:
     cases = [first_case(eyes, world, ends, row) for row in range(len(eyes))]
     early, late = advise(cases, eyes, world)
@@ -87,8 +94,8 @@ def _with_product(
         "no_titration": planned,
         "advice_two": followed(eyes, world, early),
         "advice": advice,
-        "with_exchange": _with_exchange(advice, late, eyes, world, seed=seed),
-        **({"advice_and_lens": _with_own_lens(cases, eyes, world)} if world.own_lens else {}),
+        "with_exchange": _with_exchange(advice, late, eyes, world, seed=job.seed + job.start),
+        **({"advice_and_lens": _with_own_lens(cases, eyes, world)} if job.own_lens else {}),
     }
 
 

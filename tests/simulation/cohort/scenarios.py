@@ -14,15 +14,20 @@ from tests.simulation.cohort.world import World
 
 @dataclass(frozen=True, slots=True)
 class Scenario:
-    """A world and what is particular about it."""
+    """A world and what is particular about it.
+
+    ``own_lens``: the bench also plays the policy that lets the product choose the lens,
+    which takes as long as all others together.
+    """
 
     name: str
     about: str
     world: World
+    own_lens: bool = False
 
 
-def _scenario(name: str, about: str, **changes: Any) -> Scenario:
-    return Scenario(name, about, replace(World(), **changes))
+def _scenario(name: str, about: str, *, own_lens: bool = False, **changes: Any) -> Scenario:
+    return Scenario(name, about, replace(World(), **changes), own_lens)
 
 
 SCENARIOS = {

@@ -78,8 +78,6 @@ class World:
 
     #: The first haptic was flanged for 2.0 mm outside before anything was read.
     first_flanged: bool = False
-    #: Also play the policy that lets the product choose the lens (as long as all others).
-    own_lens: bool = False
     target_d: float = -0.25
 
 
