@@ -217,7 +217,8 @@ def test_an_empty_or_ignored_history_changes_no_digit() -> None:
         if "error" in plain:
             continue
         assert plain["value"]["history"] is None
-        for extra in ({"history": []}, {"history": cases, "ignore_history": True}):
+        extras: tuple[dict[str, Any], ...] = ({"history": []}, {"history": cases, "ignore_history": True})
+        for extra in extras:
             other = value("advise", {**payload, **extra})
             assert without_history(other) == without_history(plain["value"])
             assert other["history"]["used"] == 0
