@@ -33,6 +33,7 @@ def press(page: Page, text: str) -> None:
         button = pad.get_by_role("button", name=names.get(key, key), exact=key not in names)
         button.first.tap()
     pad.get_by_role("button", name="Done", exact=True).tap()
+    expect(pad.get_by_role("button")).to_have_count(0)
 
 
 def number(page: Page, path: str, text: str) -> None:

@@ -98,7 +98,7 @@ def test_read_back_needs_every_line_and_is_repeated_after_a_change(planned: Page
     number(planned, "plan.target_d", "-0.75")
     expect(planned.get_by_text("The plan has changed since it was read back")).to_be_visible()
     go(planned, "Theatre")
-    expect(planned.get_by_text("The plan has changed", exact=True)).to_be_visible()
+    expect(planned.locator('gl-banner[heading="The plan has changed"]')).to_be_visible()
     expect(planned.locator("gl-theatre-view nav button").last).to_be_disabled()
 
 
