@@ -43,7 +43,7 @@ export class GlBanner extends LitElement {
   render() {
     const { icon, word } = KINDS[this.kind] ?? KINDS.info;
     return html`<div role=${this.kind === "stop" ? "alert" : "note"}>
-      <i aria-hidden="true"><b>${icon}</b></i><strong>${this.heading ? html`<span class="unseen">${word}: </span>${this.heading}` : word}</strong>
+      <i aria-hidden="true"><b>${icon}</b></i><strong>${this.heading ? html`<span class="unseen">${word}: </span><span>${this.heading}</span>` : word}</strong>
       <section><slot></slot></section></div>${nothing}`;
   }
 }
