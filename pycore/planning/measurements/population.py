@@ -79,7 +79,8 @@ def length_from_mean_power(emmetropic_power_d: Callable[[float], float]) -> Esti
     """The length (mm) at which this eye would need the population's mean power.
 
     ``emmetropic_power_d`` is the base formula for the eye's own cornea. The SD is the
-    population's power SD, and what this eye may differ from that population, over the slope. Raises :class:`Infeasible` when no length does.
+    population's power SD, and what this eye may differ from that population, over the slope.
+    Raises :class:`Infeasible` when no length does.
     """
     length = _solve(emmetropic_power_d)
     step = 0.05
