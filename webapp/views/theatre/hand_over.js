@@ -19,8 +19,8 @@ export class HandOver extends LitElement {
   static styles = [shared, buttons, css`
     :host { position: fixed; inset: 0; z-index: 20; overflow: auto; background: var(--ground); color: var(--ink);
       padding: max(var(--gap-3), env(safe-area-inset-top)) var(--gap-4) max(var(--gap-4), env(safe-area-inset-bottom)); }
-    main { display: flex; flex-direction: column; gap: var(--gap-4); min-height: 100%; }
-    .eye { font-size: 34px; }
+    main { display: flex; flex-direction: column; gap: var(--gap-3); min-height: 100%; }
+    .eye { font-size: 28px; }
     .word { font-size: clamp(32px, 9vw, 44px); font-weight: 700; line-height: 1.15; }
     .label { font-size: 28px; color: var(--ink-soft); }
     .value { font-size: clamp(52px, 15vw, 92px); font-weight: 800; line-height: 1.05; white-space: nowrap; }
@@ -56,7 +56,7 @@ export class HandOver extends LitElement {
     const advice = this.theatre?.advice;
     if (!advice) return html`<p class="word">${this.theatre?.blocked?.reason ?? "No advice yet: take a reading."}</p>`;
     return html`${advice.no_useful_adjustment ? html`<p class="word">${nothingToCut(advice)}</p>`
-      : html`<p class="label">Cut</p><div class="two">
+      : html`<div class="two">
           ${this.cut(this.clocks.a, advice.cut_mm[0])}${this.cut(this.clocks.b, advice.cut_mm[1])}</div>`}
       <div><p class="label">Expected</p><p class="value">${signed(advice.final.mean_d, "refraction_d")}</p>
         <p class="say">80 %: ${range(advice.final.low80_d, advice.final.high80_d, "refraction_d")}</p></div>
@@ -65,7 +65,7 @@ export class HandOver extends LitElement {
 
   /** @param {string} clock @param {number} length */
   cut(clock, length) {
-    return html`<p><span class="word">at ${clock}</span><br><span class="value">${plain(length, "cut_mm")}</span></p>`;
+    return html`<p><span class="word">cut at ${clock}</span><br><span class="value">${plain(length, "cut_mm")}</span></p>`;
   }
 
   leave() {
