@@ -27,8 +27,8 @@ SURE = 2.0
 #: What an 80 % interval should hold, the world being only nearly what the product believes.
 LEAST_HELD, MOST_HELD = 0.78, 0.82
 #: Points within 0.50 D that three readings should bring where the haptics have the reach.
-#: With haptics that go out to 2.5 mm only, nobody could gain that much for certain: knowing
-#: everything about the eye brings 17 points there, and half of it is out of a reading's power.
+#: Haptics that go out to 2.5 mm only cap the gain: even a surgeon who knew everything about
+#: the eye, and no reading can tell that, would bring some 16 points more within 0.50 D.
 AIM_ABERROMETER, AIM_RETINOSCOPE = 0.12, 0.09
 
 

@@ -19,7 +19,7 @@ from tests.simulation.cohort.play import SEED, Played, play
 from tests.simulation.cohort.scenarios import SCENARIOS
 
 RESULT = Path(__file__).resolve().parents[3] / ".cache" / "cohort.json"
-EYES = 3_000
+EYES = 2_000
 HEAD = (f"{'':16}{'0.25 D':>12}{'0.50 D':>12}{'1.00 D':>12}{'gain 0.50':>13}{'mean':>7}{'SD':>7}"
         f"{'in 80 %':>13}{'promised':>10}{'reads':>7}")
 
