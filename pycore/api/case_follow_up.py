@@ -1,8 +1,8 @@
 """From a sound record to the plain numbers of its follow-up visits.
 
 Differences are achieved minus predicted, D: negative is more myopic than predicted.
-``predicted_d`` is the prediction of the last decision, ``plan_predicted_d`` what the base
-formula gives for the lens implanted. Whether a visit counts is our reading of common
+``predicted_d`` is the prediction of the last decision, ``plan_predicted_d`` what the plan
+expected of the lens implanted. Whether a visit counts is our reading of common
 practice in outcome reports; the reasons are named, nothing is left out silently.
 
 Checked by ``tests/unit/test_follow_up_operation.py``.
@@ -14,11 +14,18 @@ from dataclasses import dataclass
 from typing import Final
 
 from pycore.api.case_biometry import biometry, lens_constants
-from pycore.api.case_numbers import DEFAULT_FORMULA
+from pycore.api.case_numbers import DEFAULT_FORMULA, both_sides
+from pycore.belief.eye import (
+    REFERENCE_ENTRY_MM,
+    REFERENCE_OUTSIDE_MM,
+    REFERENCE_TUNNEL_MM,
+    EyeModel,
+    predict_final,
+)
+from pycore.belief.priors import by_unknown, default_priors
 from pycore.errors import GuylineError
-from pycore.formulas import FORMULAS
+from pycore.formulas import FORMULAS, ThinEye
 from pycore.optics.refraction import LEVEL_AXIS_DEG, Spherocylinder, spherical_equivalent_at_d
-from pycore.optics.vergence import refraction_d
 from pycore.records.case import Case, standing
 from pycore.records.moments import days_between
 from pycore.records.schedule import FIRST_COUNTING_DAY
@@ -106,22 +113,40 @@ def decided_d(case: Case) -> float | None:
 
 
 def planned_refraction_d(case: Case) -> float | None:
-    """What the base formula predicts for the lens implanted; ``None`` if it cannot."""
+    """What the plan expects of the lens implanted; ``None`` if it cannot be told.
+
+    The base formula's refraction with the plan's own corrections (a contact scan reads short,
+    short tunnels hold the lens deeper), so that it is the number the plan screen showed.
+    """
     measured, constants = biometry(case), lens_constants(case)
-    power = case["lens"]["lens_power_d"]
-    if measured is None or constants is None or power is None:
+    power, method = case["lens"]["lens_power_d"], case["measurements"]["axial_method"]
+    if measured is None or constants is None or power is None or method is None:
         return None
     formula = FORMULAS[case["plan"]["formula"] or DEFAULT_FORMULA]
     try:
-        thin = formula.predict(measured, constants)
-        return refraction_d(
-            axial_length_mm=thin.axial_length_mm,
-            lens_position_mm=thin.lens_position_mm,
-            corneal_power_d=thin.corneal_power_d,
-            lens_power_d=power,
-        )
+        eye = _eye(formula.predict(measured, constants), case["plan"], power)
+        return predict_final(
+            eye, _expected(method, power), outside_mm=REFERENCE_OUTSIDE_MM, unmoved=False
+        ).value_d
     except GuylineError:
         return None
+
+
+def _eye(thin: ThinEye, plan: Case, lens_power_d: float) -> EyeModel:
+    return EyeModel(
+        axial_length_mm=thin.axial_length_mm,
+        lens_position_mm=thin.lens_position_mm,
+        corneal_power_d=thin.corneal_power_d,
+        lens_power_d=lens_power_d,
+        entry_mm=sum(both_sides(plan, "entry", REFERENCE_ENTRY_MM)) / 2,
+        tunnel_mm=sum(both_sides(plan, "tunnel", REFERENCE_TUNNEL_MM)) / 2,
+    )
+
+
+def _expected(axial_method: str, lens_power_d: float) -> tuple[float, ...]:
+    """Means of all unknowns before any reading."""
+    priors = default_priors(axial_method=axial_method, lens_power_d=lens_power_d)
+    return tuple(prior.mean for prior in by_unknown(priors))
 
 
 def outcome_visit(case: Case) -> Case | None:

@@ -12,6 +12,7 @@ from typing import Any, Final
 
 from pycore.api.schema import Notes, record
 from pycore.api.titration_request import ITEMS, read_case
+from pycore.belief.eye import REFERENCE_ENTRY_MM, REFERENCE_TUNNEL_MM
 from pycore.errors import GuylineError, MissingField, RecordError
 from pycore.fixation.haptic_log import HapticNow, Step, haptic_state, replay
 from pycore.planning.titrate import Case
@@ -116,8 +117,8 @@ def titration_request(case: dict[str, Any], readings: list[dict[str, Any]]) -> d
         "constants": {name: lens[name] for name in _CONSTANTS},
         "lens_power_d": lens["lens_power_d"],
         "target_d": plan["target_d"],
-        "entry_mm": _both_sides(plan, "entry"),
-        "tunnel_mm": _both_sides(plan, "tunnel"),
+        "entry_mm": list(both_sides(plan, "entry", REFERENCE_ENTRY_MM)),
+        "tunnel_mm": list(both_sides(plan, "tunnel", REFERENCE_TUNNEL_MM)),
         "readings": readings,
         "haptic": _haptic(case),
     }
@@ -174,9 +175,10 @@ def _cornea(measurements: dict[str, Any]) -> dict[str, Any]:
     return {name: measurements[name] for name in names}
 
 
-def _both_sides(plan: dict[str, Any], name: str) -> list[float] | None:
-    sides = [plan[f"{name}_{side}_mm"] for side in SIDES]
-    return None if None in sides else sides
+def both_sides(plan: dict[str, Any], name: str, assumed: float) -> tuple[float, float]:
+    """What was entered for each side; a side left empty is assumed, as the screen says."""
+    first, second = (plan[f"{name}_{side}_mm"] for side in SIDES)
+    return assumed if first is None else first, assumed if second is None else second
 
 
 def _haptic(case: dict[str, Any]) -> dict[str, Any]:

@@ -7,6 +7,7 @@ import json
 from dataclasses import replace
 from typing import Any, Final
 
+from pycore.api.case_numbers import both_sides
 from pycore.api.schema import Notes
 from pycore.api.titration_items import outcome_value, reach_value
 from pycore.api.wording import ABSENT, quantity, word
@@ -153,8 +154,8 @@ def entries_value(case: dict[str, Any], notes: Notes) -> EntryPlan | None:
         limbus_horizontal_mm=diameters[0],
         limbus_vertical_mm=diameters[1],
         meridian_deg=plan["meridian_deg"],
-        entry_mm=_sides(plan, "entry", REFERENCE_ENTRY_MM),
-        tunnel_mm=_sides(plan, "tunnel", REFERENCE_TUNNEL_MM),
+        entry_mm=both_sides(plan, "entry", REFERENCE_ENTRY_MM),
+        tunnel_mm=both_sides(plan, "tunnel", REFERENCE_TUNNEL_MM),
         lens_length_mm=lens["lens_length_mm"],
         haptic_length_mm=lens["haptic_length_mm"],
         optic_diameter_mm=lens["optic_diameter_mm"] or USUAL_OPTIC_MM,
@@ -171,11 +172,6 @@ _ENTRY_PATHS: Final = {
     "tunnel_mm": "plan.tunnel_a_mm",
     "haptic_length_mm": "lens.haptic_length_mm",
 }
-
-
-def _sides(plan: dict[str, Any], name: str, absent: float) -> tuple[float, float]:
-    first, second = plan[f"{name}_a_mm"], plan[f"{name}_b_mm"]
-    return absent if first is None else first, absent if second is None else second
 
 
 def note_fellow(case: dict[str, Any], notes: Notes) -> None:
