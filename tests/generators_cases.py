@@ -32,6 +32,16 @@ def check_case(source: random.Random) -> Payload:
     return {"case": case, "today": TODAY, **sometimes(source, 0.3, fellow=fellow)}
 
 
+@generator("plan_case")
+def plan_case(source: random.Random) -> Payload:
+    return {"case": stored_eye(source)}
+
+
+@generator("theatre_case")
+def theatre_case(source: random.Random) -> Payload:
+    return {"case": stored_eye(source)}
+
+
 @generator("follow_up_case")
 def follow_up_case(source: random.Random) -> Payload:
     return {"case": stored_eye(source), "today": TODAY}

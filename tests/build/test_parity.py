@@ -18,6 +18,7 @@ from pycore.api import handle
 from pycore.api.table import MODULES
 from tests import generators
 from tests.generators_cases import without_random_identities
+from tests.generators_cases import without_random_identities
 from webapp.build import npm
 
 COUNT, SEED = 200, 1
