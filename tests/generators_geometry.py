@@ -9,20 +9,20 @@ from tests.generators import Payload, generator, sometimes, step
 
 @generator("tilt")
 def tilt(source: random.Random) -> Payload:
-    """An ordinary eye and pose, one in five anywhere within what is possible."""
-    possible = source.random() < 0.2
-    flat = step(source, 28.0, 63.0, 0.01) if possible else step(source, 40.0, 45.0, 0.01)
+    """An ordinary eye and pose, with a lens within six dioptres of what the eye needs."""
+    length, flat = step(source, 20.0, 30.0, 0.01), step(source, 40.0, 45.0, 0.01)
+    needed = round(2 * (118.7 - 2.5 * length - 0.9 * flat)) / 2
     return {
-        "axial_length_mm": step(source, 14.0, 40.0, 0.01) if possible else step(source, 20.0, 30.0, 0.01),
+        "axial_length_mm": length,
         "k1_d": flat,
         "k2_d": round(flat + step(source, 0.0, 2.0, 0.01), 6),
-        "lens_power_d": step(source, -10.0, 45.0, 0.5) if possible else step(source, 6.0, 30.0, 0.5),
+        "lens_power_d": needed + step(source, -6.0, 6.0, 0.5),
         "lens_index": step(source, 1.42, 1.56, 0.01),
-        "tilt_deg": step(source, 0.0, 45.0 if possible else 15.0, 0.5),
+        "tilt_deg": step(source, 0.0, 15.0, 0.5),
         "tilt_axis_deg": source.randint(0, 360),
-        "decentre_mm": step(source, 0.0, 3.0 if possible else 1.0, 0.05),
+        "decentre_mm": step(source, 0.0, 1.0, 0.05),
         "decentre_axis_deg": source.randint(0, 360),
-        "pupil_mm": step(source, 1.0, 8.0, 0.5) if possible else step(source, 2.0, 6.0, 0.5),
+        "pupil_mm": step(source, 2.0, 6.0, 0.5),
     }
 
 
