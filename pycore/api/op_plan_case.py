@@ -24,6 +24,7 @@ from pycore.api.plan_answers import (
     lens_value,
     lenses_value,
     nearest_step_d,
+    note_expected_shift,
     note_fellow,
     readback,
 )
@@ -99,6 +100,7 @@ def _complete(case: dict[str, Any], request: dict[str, Any], notes: Notes) -> An
     plain = started(before, start)
     entries = entries_value(case, cautions)
     note_fellow(case, cautions)
+    note_expected_shift(case, cautions)
     to_read_back = _missing(case, _NEEDED_TO_READ_BACK)
     value = {
         "ready": True,

@@ -12,7 +12,7 @@ from pycore.api.schema import Notes
 from pycore.api.titration_items import outcome_value, reach_value
 from pycore.api.wording import ABSENT, quantity, word
 from pycore.belief.eye import REFERENCE_ENTRY_MM, REFERENCE_TUNNEL_MM
-from pycore.belief.priors import Prior, label_tolerance_d
+from pycore.belief.priors import AXIAL_LENGTH, Prior, label_tolerance_d
 from pycore.errors import GuylineError
 from pycore.fields import FIELDS
 from pycore.fixation.clock import clock_hours, spoken
@@ -183,6 +183,18 @@ def note_fellow(case: dict[str, Any], notes: Notes) -> None:
             f"The target is {abs(target - fellow):.2f} D from the other eye "
             f"({quantity(fellow, 'fellow_se_d')}). Agree the target with the patient.",
             field="plan.target_d",
+        )
+
+
+def note_expected_shift(case: dict[str, Any], notes: Notes) -> None:
+    """Say why the expected refraction differs from the base formula's own."""
+    shift = AXIAL_LENGTH[case["measurements"]["axial_method"]].mean
+    if shift:
+        notes.warn(
+            "contact_reads_short",
+            f"Contact ultrasound reads short: the plan takes the eye as {shift:.2f} mm longer than "
+            "measured, so it expects more myopia than the formulas' own answers show.",
+            field="measurements.axial_method",
         )
 
 

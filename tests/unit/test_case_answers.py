@@ -243,3 +243,20 @@ def test_a_far_hyperopic_eye_is_told_that_the_target_is_out_of_reach() -> None:
     codes = {caution["code"] for caution in theatre["cautions"]}
     assert "target_out_of_reach" in codes
     assert [part["option"] for part in theatre["advice"]["other_options"]] == ["accept", "another_lens"]
+
+
+def test_a_contact_scan_explains_why_more_myopia_is_expected() -> None:
+    optical, contact = ask("plan_case", eye()), eye()
+    contact["measurements"]["axial_method"] = "contact"
+    plan = ask("plan_case", contact)
+    assert "contact_reads_short" in {caution["code"] for caution in plan["cautions"]}
+    assert "contact_reads_short" not in {caution["code"] for caution in optical["cautions"]}
+    assert plan["chosen"]["mean_d"] < plan["formulas"]["holladay1"]["refraction_d"] - 0.3
+
+
+def test_follow_up_compares_with_the_number_the_plan_showed() -> None:
+    case = eye()
+    case["measurements"]["axial_method"] = "contact"
+    case["plan"]["tunnel_a_mm"] = 1.0
+    shown = ask("plan_case", case)["chosen"]["mean_d"]
+    assert ask("follow_up_case", case)["plan_predicted_d"] == pytest.approx(shown, abs=1e-9)
