@@ -237,6 +237,18 @@ def test_a_pull_that_was_logged_explains_a_longer_end_after_a_cut() -> None:
     assert findings(pulled) == []
 
 
+@pytest.mark.parametrize(
+    ("pull", "explains"),
+    [(entry("l", 12, "a", "pull", 2.0), True), (entry("l", 12, "a", "externalise", 2.0), True),
+     (entry("l", 12, "b", "pull", 2.0), False), (entry("l", 12, "a", "measure", 2.0), False),
+     (entry("l", 4, "a", "pull", 2.0), False), (entry("l", 30, "a", "pull", 2.0), False)],
+)
+def test_only_a_pull_of_that_haptic_between_the_two_readings_explains_it(pull: Case, explains: bool) -> None:
+    case = read(reading("r1", 5, 2.0), reading("r2", 20, 2.0, removed_a_mm=1.0), drawn_out_mm=3.0)
+    found = {found.code for found in findings({**case, "haptic_log": [pull]})}
+    assert ("not_shorter_after_cut" not in found) is explains
+
+
 def test_a_corrected_entry_no_longer_counts() -> None:
     wrong = entry("l1", 16, "a", "cut", 2.4)
     right = entry("l2", 17, "a", "cut", 0.4, corrects="l1")
@@ -288,6 +300,11 @@ EDGES: list[tuple[Case, str]] = [
     (changed("readings.1.iop_mmhg", 28), "iop_differs"),
     (changed("readings.0", reading("r1", 5, 3.0, **TORIC)), "two_refractions"),
     (changed("measurements.k2_d", 46.5), "large_corneal_astigmatism"),
+    (changed("lens.lens_name", "x" * 200), "out_of_range"),
+    (changed("plan.bury_mm", None, logged(PULLED, entry("m", 16, "a", "melt", 2.6))),
+     "melt_longer_than_outside"),
+    (read(reading("r1", 5, 3.0, removed_b_mm=1.0), reading("r2", 9, 1.5, removed_b_mm=0.95)),
+     "removed_became_less"),
     (changed("measurements.r1_mm", 337.5 / 42.74), "power_and_radius_differ"),
     (changed("measurements.limbus_vertical_mm", 11.9), "limbus_taller_than_wide"),
     (both(("measurements.k1_d", 43.0), ("measurements.k2_d", 43.0)), "steep_flat_swapped"),
@@ -322,6 +339,12 @@ def test_what_is_just_inside_the_edge_is_not_found(case: Case, code: str) -> Non
 
 #: The same edges, just crossed.
 CROSSED: list[tuple[Case, str]] = [
+    (changed("plan.bury_mm", None, logged(PULLED, entry("m", 16, "a", "melt", 2.7))),
+     "melt_longer_than_outside"),
+    (read(reading("r1", 5, 3.0, removed_b_mm=1.0), reading("r2", 9, 1.5, removed_b_mm=0.9)),
+     "removed_became_less"),
+    (both(("decisions.0.cut_a_mm", 1.0), ("decisions.0.cut_b_mm", 1.7)), "cut_disagrees"),
+    (changed("readings.0", reading("r1", 5, 3.0, removed_a_mm=0.7)), "cut_disagrees"),
     (read(reading("r", 5, 3.6)), "beyond_taut"),
     (read(reading("r1", 5, 3.0), reading("r2", 9, 2.6, removed_a_mm=1.0), drawn_out_mm=5.0),
      "longer_after_cut"),

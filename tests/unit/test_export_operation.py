@@ -153,6 +153,25 @@ def test_columns_are_fixed_unique_and_described_by_the_glossary() -> None:
     assert all(described["meaning"] for described in value["described"])
 
 
+def test_a_column_is_described_by_unit_and_meaning() -> None:
+    described = {entry["name"]: entry for entry in export()["described"]}
+    assert described["k1_d"]["unit"] == "D"
+    assert described["k1_d"]["meaning"] == FIELDS["k1_d"].meaning
+    assert described["first_reading_iop_mmhg"]["meaning"] == "Intraocular pressure. (first reading)"
+    assert described["eye_id"]["meaning"] == "random, for this export only"
+
+
+def test_the_number_of_the_column_table_is_in_every_line() -> None:
+    # Raise it with the table; readers of older files rely on it.
+    assert line(sample())["schema_version"] == "1"
+
+
+def test_the_last_day_seen_needs_a_date_of_surgery() -> None:
+    assert line(sample())["visits_last_day"] == "30"
+    unknown = {**sample(), "surgery_on": None}
+    assert line(unknown)["visits_last_day"] == ""
+
+
 def test_the_unit_in_a_columns_name_is_the_glossarys() -> None:
     units = {"_mm": "mm", "_d": "D", "_deg": "°", "_mmhg": "mmHg", "_logmar": "logMAR", "_years": "years"}
     for column in COLUMNS:

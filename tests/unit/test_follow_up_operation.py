@@ -151,7 +151,8 @@ def test_a_surprise_on_the_first_day_asks_to_look_and_not_to_act() -> None:
         ({"iop_mmhg": 31}, "high_iop"),
         ({"complications": ["flange_exposed"]}, "flange_exposed"),
         ({"complications": ["endophthalmitis"]}, "endophthalmitis"),
-        ({"sphere_d": -6.0, "vertex_mm": None}, "vertex_missing"),
+        ({"sphere_d": -5.0, "vertex_mm": None}, "vertex_missing"),
+        ({"sphere_d": 5.0, "vertex_mm": None}, "vertex_missing"),
     ],
 )
 def test_what_to_look_into(changes: Case, code: str) -> None:
@@ -179,6 +180,13 @@ def test_a_surprise_is_one_dioptre(sphere: float, found: set[str]) -> None:
     case = changed("decisions.0.mean_d", -0.5)
     case["follow_ups"] = [visit("v", "2026-06-11", sphere_d=sphere, cylinder_d=0)]
     assert {caution["code"] for caution in follow(case)["cautions"]} == found
+
+
+def test_a_visit_without_a_date_of_surgery_is_not_judged_by_its_day() -> None:
+    case = {**sample(), "surgery_on": None, "follow_ups": [visit("v", "2026-06-11", sphere_d=-4.0)]}
+    found = follow(case)
+    assert (found["cautions"], found["due"], found["visits"][0]["days"]) == ([], [], None)
+    assert found["visits"][0]["se_d"] == pytest.approx(-4.25, abs=1e-12)
 
 
 def test_a_visit_before_surgery_keeps_no_appointment() -> None:
