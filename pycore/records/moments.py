@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from datetime import date, datetime
+from functools import lru_cache
 from typing import Final
 
 _DATE: Final = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -60,5 +61,6 @@ def after(first: str | None, second: str | None) -> bool:
     return start is not None and end is not None and start > end
 
 
+@lru_cache(maxsize=4096)
 def _instant_or_none(text: str | None) -> datetime | None:
     return None if text is None else as_instant(text)
