@@ -14,6 +14,11 @@ from typing import Final
 from pycore.errors import Inconsistent
 
 
+#: A melt may exceed what is outside by the usual bury depth (0.3 mm) and the callipers'
+#: rounding (0.3 mm): the haptic is drawn out while it is melted (our judgement).
+MELT_SPARE_MM: Final = 0.6
+
+
 @dataclass(frozen=True, slots=True)
 class Step:
     """One entry of a haptic's log; ``where`` names it in errors."""
@@ -67,14 +72,15 @@ def _moved(now: HapticNow, step: Step) -> HapticNow:
     return replace(now, outside_now_mm=step.length_mm, measured=step.measured, buried=False)
 
 
-def _shortened(now: HapticNow, step: Step) -> HapticNow:
+def _shortened(now: HapticNow, step: Step, *, spare_mm: float = 1e-6) -> HapticNow:
     """Cut or bulbed: the tip comes nearer the sclera, and that much is gone."""
     if step.length_mm is None:
         return replace(now, outside_now_mm=None)
-    if now.outside_now_mm is not None and step.length_mm > now.outside_now_mm + 1e-6:
+    if now.outside_now_mm is not None and step.length_mm > now.outside_now_mm + spare_mm:
         raise Inconsistent(
             f"{step.length_mm:g} mm cannot be taken off a haptic with {now.outside_now_mm:g} mm "
-            "outside. Measure it again and correct the entry.",
+            "outside. If it was drawn out first, enter that; else measure it again and correct "
+            "the entry.",
             field=f"{step.where}.length_mm",
         )
     left = None if now.outside_now_mm is None else now.outside_now_mm - step.length_mm
@@ -82,7 +88,8 @@ def _shortened(now: HapticNow, step: Step) -> HapticNow:
 
 
 def _melted(now: HapticNow, step: Step) -> HapticNow:
-    return replace(_shortened(now, step), flanged=True)
+    """The haptic is drawn out a little while it melts, by what will be buried."""
+    return replace(_shortened(now, step, spare_mm=MELT_SPARE_MM), flanged=True)
 
 
 def _buried(now: HapticNow, step: Step) -> HapticNow:

@@ -260,3 +260,13 @@ def test_follow_up_compares_with_the_number_the_plan_showed() -> None:
     case["plan"]["tunnel_a_mm"] = 1.0
     shown = ask("plan_case", case)["chosen"]["mean_d"]
     assert ask("follow_up_case", case)["plan_predicted_d"] == pytest.approx(shown, abs=1e-9)
+
+
+def test_an_error_names_the_entry_by_its_place_in_the_record() -> None:
+    case = titrated()
+    case["haptic_log"] = [
+        logged(0, "a", "cut", 0.2),
+        {**logged(1, "a", "cut", 0.1), "corrects": "l0"},
+        logged(2, "a", "cut", 5.0),
+    ]
+    assert ask("theatre_case", case)["field"] == "haptic_log[2].length_mm"

@@ -69,3 +69,11 @@ def test_state_of_both(
     first: tuple[tuple[str, float], ...], second: tuple[tuple[str, float], ...], state: str
 ) -> None:
     assert haptic_state(replay(steps(*first)), replay(steps(*second))) == state
+
+
+def test_a_melt_may_draw_on_what_will_be_buried() -> None:
+    """The advised cut leaves melt less bury outside: 0.7 mm for a melt of 1.0 mm."""
+    now = replay(steps(("measure", 2.0), ("cut", 1.3), ("melt", 1.0)))
+    assert now.removed_mm == pytest.approx(2.3)
+    with pytest.raises(Inconsistent):
+        replay(steps(("measure", 2.0), ("cut", 1.5), ("melt", 1.2)))
