@@ -13,7 +13,6 @@ from typing import Final
 
 from pycore.errors import Inconsistent
 
-
 #: A melt may exceed what is outside by the usual bury depth (0.3 mm) and the callipers'
 #: rounding (0.3 mm): the haptic is drawn out while it is melted (our judgement).
 MELT_SPARE_MM: Final = 0.6

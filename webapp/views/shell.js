@@ -2,17 +2,17 @@ import { LitElement, html, nothing } from "lit";
 import { activeField, keypadLink } from "../elements/keypad-link.js";
 import "../elements/all.js";
 import { PlaceMemory } from "../store/place.js";
-import { shellStyles } from "./shell_styles.js";
+import { shellStyles } from "./shell-styles.js";
 import { STAGES, STAGE_NAMES, eyeAddress, routeOf } from "./router.js";
 import { applyTheme } from "./theme.js";
-import { changeWords, undoneWords } from "./change_words.js";
-import "./status_line.js";
-import "./eye_screen.js";
-import "./eyes/eyes_view.js";
-import "./eyes/new_eye.js";
-import "./export/export_view.js";
-import "./setup/setup_view.js";
-import "./setup/glossary_view.js";
+import { changeWords, undoneWords } from "./change-words.js";
+import "./status-line.js";
+import "./eye-screen.js";
+import "./eyes/eyes-view.js";
+import "./eyes/new-eye.js";
+import "./export/export-view.js";
+import "./setup/setup-view.js";
+import "./setup/glossary-view.js";
 
 /** @typedef {import("../store/store.js").Case} Case */
 /** @typedef {import("../store/store.js").Store} Store */

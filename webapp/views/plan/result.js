@@ -6,7 +6,7 @@ import { wordFor } from "../stage/fields.js";
 import { commit } from "../stage/records.js";
 import { cautions } from "../stage/status.js";
 
-/** @typedef {import("../../charts/reach_chart.js").LensOutcome} LensOutcome */
+/** @typedef {import("../../charts/reach-chart.js").LensOutcome} LensOutcome */
 /**
  * @typedef {object} PlanAnswer
  * @property {boolean} ready

@@ -2,7 +2,7 @@
 import { html, nothing } from "lit";
 import { status } from "../../worker/client.js";
 
-/** @typedef {import("./live_answer.js").LiveAnswer} LiveAnswer */
+/** @typedef {import("./live-answer.js").LiveAnswer} LiveAnswer */
 /** @typedef {{code?: string, field?: string | null, message: string}} Caution */
 
 /**

@@ -1,10 +1,10 @@
 /** First screen: the plan as it was read back, or the read-back itself. */
 import { html } from "lit";
 import { when } from "../../elements/format.js";
-import { readBackFor } from "../plan/read_back_for.js";
+import { readBackFor } from "../plan/read-back-for.js";
 import { cautions, withState } from "../stage/status.js";
 
-/** @typedef {import("./theatre_view.js").TheatreView} TheatreView */
+/** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
 
 /** @param {TheatreView} view */
 export function gateStep(view) {

@@ -1,10 +1,10 @@
 /** The three screens of a new reading: where, what, and the eye during it. */
 import { html, nothing } from "lit";
 import { plain } from "../../elements/format.js";
-import { localChoice, localFlag, localNumber } from "../stage/local_inputs.js";
+import { localChoice, localFlag, localNumber } from "../stage/local-inputs.js";
 import { lacking } from "./form.js";
 
-/** @typedef {import("./theatre_view.js").TheatreView} TheatreView */
+/** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
 
 const MOVED = { yes: "Moved", no: "Nothing moved" };
 const WRITTEN = { equivalent: "Spherical equivalent", cylinder: "Sphere and cylinder" };

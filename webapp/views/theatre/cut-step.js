@@ -2,10 +2,10 @@
 import { html, nothing } from "lit";
 import { plain, when } from "../../elements/format.js";
 import { append, stamp } from "../stage/records.js";
-import { inParts, saysTheSame } from "../stage/read_back.js";
+import { inParts, saysTheSame } from "../stage/read-back.js";
 import { withState } from "../stage/status.js";
 
-/** @typedef {import("./theatre_view.js").TheatreView} TheatreView */
+/** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
 
 /** @param {TheatreView} view */
 export function cutStep(view) {

@@ -6,7 +6,7 @@ import { askToPersist, keeping } from "../../store/persistence.js";
 import { status } from "../../worker/client.js";
 import { THEME_WORDS } from "../theme.js";
 import { LIBRARIES } from "./libraries.js";
-import "./remove_eye.js";
+import "./remove-eye.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 

@@ -1,20 +1,20 @@
 /** The plan of one eye: inputs, findings, result, and the read-back before theatre. */
 import { LitElement, html, nothing } from "lit";
-import "../../charts/reach_chart.js";
+import "../../charts/reach-chart.js";
 import "../../elements/all.js";
 import { when } from "../../elements/format.js";
 import "../stage/line.js";
-import "../stage/read_back.js";
-import { LiveAnswer } from "../stage/live_answer.js";
+import "../stage/read-back.js";
+import { LiveAnswer } from "../stage/live-answer.js";
 import { today, valueAt } from "../stage/records.js";
 import { withState } from "../stage/status.js";
 import { stageStyles } from "../stage/styles.js";
-import { eyeCard, measurementCard } from "./eye_cards.js";
+import { eyeCard, measurementCard } from "./eye-cards.js";
 import { findingsList } from "./findings.js";
-import { readBackFor } from "./read_back_for.js";
-import { planStyles } from "./plan_styles.js";
+import { readBackFor } from "./read-back-for.js";
+import { planStyles } from "./plan-styles.js";
 import { missingList, planResult } from "./result.js";
-import { fixationCard, lensCard, targetCard } from "./surgery_cards.js";
+import { fixationCard, lensCard, targetCard } from "./surgery-cards.js";
 
 /** @typedef {import("./result.js").PlanAnswer} PlanAnswer */
 

@@ -1,25 +1,25 @@
 /** The theatre of one eye: one screen at a time, very large, with explicit Next and Back. */
 import { LitElement, html, nothing } from "lit";
 import "../../elements/all.js";
-import "../../charts/titration_chart.js";
-import "../stage/read_back.js";
-import "./hand_over.js";
+import "../../charts/titration-chart.js";
+import "../stage/read-back.js";
+import "./hand-over.js";
 import { activeField, keypadLink } from "../../elements/keypad-link.js";
 import { hapticNames } from "../stage/clock.js";
-import { LiveAnswer } from "../stage/live_answer.js";
-import { LocalForm } from "../stage/local_form.js";
+import { LiveAnswer } from "../stage/live-answer.js";
+import { LocalForm } from "../stage/local-form.js";
 import { commit, keep, kept, stamp } from "../stage/records.js";
 import { stageStyles } from "../stage/styles.js";
-import { adviceStep, chartStep } from "./advice_steps.js";
-import { conditionsStep } from "./conditions_step.js";
-import { cutStep } from "./cut_step.js";
+import { adviceStep, chartStep } from "./advice-steps.js";
+import { conditionsStep } from "./conditions-step.js";
+import { cutStep } from "./cut-step.js";
 import { asReading, lacking } from "./form.js";
-import { gateStep } from "./gate_step.js";
-import { logStep } from "./log_step.js";
-import { eyeStep, valueStep, whereStep } from "./new_reading_steps.js";
-import { readingsStep } from "./readings_step.js";
+import { gateStep } from "./gate-step.js";
+import { logStep } from "./log-step.js";
+import { eyeStep, valueStep, whereStep } from "./new-reading-steps.js";
+import { readingsStep } from "./readings-step.js";
 import { TITLES, after, before, isStep } from "./steps.js";
-import { theatreStyles } from "./theatre_styles.js";
+import { theatreStyles } from "./theatre-styles.js";
 
 /** @typedef {import("./steps.js").StepName} StepName */
 

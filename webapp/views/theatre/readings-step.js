@@ -3,7 +3,7 @@ import { html, nothing } from "lit";
 import { percent, plain, signed } from "../../elements/format.js";
 import { cautions, withState } from "../stage/status.js";
 
-/** @typedef {import("./theatre_view.js").TheatreView} TheatreView */
+/** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
 
 const RECENT = 3;
 const REASONS = {

@@ -2,10 +2,10 @@
 import { html, nothing } from "lit";
 import { figures, percent, plain, range, signed } from "../../elements/format.js";
 import { cautions, withState } from "../stage/status.js";
-import { nothingToCut } from "./advice_words.js";
-import { suggestion } from "./readings_step.js";
+import { nothingToCut } from "./advice-words.js";
+import { suggestion } from "./readings-step.js";
 
-/** @typedef {import("./theatre_view.js").TheatreView} TheatreView */
+/** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
 
 const LEVER = "more cut → lens further forward → more myopic";
 

@@ -5,12 +5,12 @@ import { ask, status } from "../../worker/client.js";
 import { applyUpdate, offline } from "../../store/offline.js";
 import { readCode } from "../../store/codes.js";
 import { eyeAddress, STAGE_NAMES } from "../router.js";
-import { GROUPS, byDue, dueRow, plainRow } from "./eye_list.js";
+import { GROUPS, byDue, dueRow, plainRow } from "./eye-list.js";
 import { tabNeedsInstall } from "./install.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/store.js").Case} Case */
-/** @typedef {import("./eye_list.js").Row} Row */
+/** @typedef {import("./eye-list.js").Row} Row */
 
 /** An optic held between two lines of adjustable length. */
 const DRAWING = svg`<svg viewBox="0 0 320 120" aria-hidden="true" fill="none" stroke="currentColor" stroke-width="3" stroke-linecap="round">

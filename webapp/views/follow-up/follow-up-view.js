@@ -2,13 +2,13 @@
 import { LitElement, css, html, nothing } from "lit";
 import "../../elements/all.js";
 import "../stage/line.js";
-import { LiveAnswer } from "../stage/live_answer.js";
-import { LocalForm } from "../stage/local_form.js";
+import { LiveAnswer } from "../stage/live-answer.js";
+import { LocalForm } from "../stage/local-form.js";
 import { commit, stamp, today, valueAt } from "../stage/records.js";
 import { cautions, withState } from "../stage/status.js";
 import { stageStyles } from "../stage/styles.js";
-import { visitForm } from "./visit_form.js";
-import { visitList } from "./visit_list.js";
+import { visitForm } from "./visit-form.js";
+import { visitList } from "./visit-list.js";
 
 const followUpStyles = css`
   .visits { list-style: none; padding: 0; display: grid; gap: var(--gap-4); }

@@ -2,7 +2,7 @@ import { LitElement, css, html, nothing } from "lit";
 import { buttons, shared } from "../../elements/shared-style.js";
 import { ask, status } from "../../worker/client.js";
 import { today } from "../today.js";
-import { canShare, fileOf, save, share } from "./hand_over_file.js";
+import { canShare, fileOf, save, share } from "./hand-over-file.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/store.js").Case} Case */

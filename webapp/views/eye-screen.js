@@ -8,9 +8,9 @@ import { shared } from "../elements/shared-style.js";
 
 /** The three stages: the module that defines each, and its element. */
 const VIEWS = {
-  plan: { load: () => import("./plan/plan_view.js"), draw: drawPlan },
-  theatre: { load: () => import("./theatre/theatre_view.js"), draw: drawTheatre },
-  "follow-up": { load: () => import("./follow_up/follow_up_view.js"), draw: drawFollowUp },
+  plan: { load: () => import("./plan/plan-view.js"), draw: drawPlan },
+  theatre: { load: () => import("./theatre/theatre-view.js"), draw: drawTheatre },
+  "follow-up": { load: () => import("./follow-up/follow-up-view.js"), draw: drawFollowUp },
 };
 
 /** @param {EyeScreen} screen */

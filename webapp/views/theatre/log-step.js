@@ -3,9 +3,9 @@ import { html, nothing } from "lit";
 import { plain, when } from "../../elements/format.js";
 import { wordFor } from "../stage/fields.js";
 import { stamp } from "../stage/records.js";
-import { localChoice, localNumber } from "../stage/local_inputs.js";
+import { localChoice, localNumber } from "../stage/local-inputs.js";
 
-/** @typedef {import("./theatre_view.js").TheatreView} TheatreView */
+/** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
 
 /** The length a step is recorded with, by its glossary field; other steps have none. @type {Record<string, string>} */
 const LENGTHS = {
@@ -40,7 +40,7 @@ function entryForm(view) {
   </section>`;
 }
 
-/** @param {import("../stage/local_form.js").Values} form @returns {boolean} */
+/** @param {import("../stage/local-form.js").Values} form @returns {boolean} */
 function complete(form) {
   if (form.haptic == null || form.haptic_step == null) return false;
   return !(String(form.haptic_step) in LENGTHS) || (form.length_mm != null && form.basis != null);

@@ -2,7 +2,7 @@
 import { html, nothing } from "lit";
 
 /** @typedef {{drafts: Record<string, string> | null}} Holder */
-/** @typedef {import("./local_form.js").LocalForm} LocalForm */
+/** @typedef {import("./local-form.js").LocalForm} LocalForm */
 /** @typedef {{field?: string, label?: string, hint?: string, options?: Record<string, string>}} Options */
 
 /** @param {Holder} holder @param {LocalForm} form @param {string} key @param {Options} [options] */

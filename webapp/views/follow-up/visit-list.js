@@ -3,9 +3,9 @@ import { html, nothing } from "lit";
 import { fieldOf, plain, signed } from "../../elements/format.js";
 import { fact } from "../stage/facts.js";
 import { wordFor } from "../stage/fields.js";
-import { complicationWords, written } from "./visit_form.js";
+import { complicationWords, written } from "./visit-form.js";
 
-/** @typedef {import("./follow_up_view.js").FollowUpView} FollowUpView */
+/** @typedef {import("./follow-up-view.js").FollowUpView} FollowUpView */
 
 /** @param {FollowUpView} view */
 export function visitList(view) {

@@ -2,10 +2,10 @@
 import { html, nothing } from "lit";
 import { anyText, fieldOf, plain, signed } from "../../elements/format.js";
 import { fact } from "../stage/facts.js";
-import { localChoice, localLine, localNumber } from "../stage/local_inputs.js";
+import { localChoice, localLine, localNumber } from "../stage/local-inputs.js";
 import { stamp } from "../stage/records.js";
 
-/** @typedef {import("./follow_up_view.js").FollowUpView} FollowUpView */
+/** @typedef {import("./follow-up-view.js").FollowUpView} FollowUpView */
 
 /** @param {FollowUpView} view */
 export function visitForm(view) {
@@ -50,7 +50,7 @@ function lacking(view) {
   ];
 }
 
-/** @param {import("../stage/local_form.js").Values} values @returns {boolean} */
+/** @param {import("../stage/local-form.js").Values} values @returns {boolean} */
 function hasRefraction(values) {
   return values.sphere_d != null || values.cylinder_d != null;
 }

@@ -2,7 +2,7 @@
 import { html } from "lit";
 import { fieldOf } from "../../elements/format.js";
 
-/** @typedef {import("./theatre_view.js").TheatreView} TheatreView */
+/** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
 
 /** @param {TheatreView} view */
 export function conditionsStep(view) {

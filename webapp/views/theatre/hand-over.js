@@ -5,8 +5,8 @@
 import { LitElement, css, html, nothing } from "lit";
 import { plain, range, signed } from "../../elements/format.js";
 import { buttons, shared } from "../../elements/shared-style.js";
-import { nothingToCut } from "./advice_words.js";
-import { WakeLock } from "./wake_lock.js";
+import { nothingToCut } from "./advice-words.js";
+import { WakeLock } from "./wake-lock.js";
 
 export class HandOver extends LitElement {
   static properties = {
