@@ -16,7 +16,7 @@ from pycore.belief.eye import REFERENCE_ENTRY_MM, REFERENCE_TUNNEL_MM
 from pycore.errors import GuylineError, MissingField, RecordError
 from pycore.fixation.haptic_log import HapticNow, Step, haptic_state, replay
 from pycore.planning.titrate import Case
-from pycore.records.case import current_log, rows, standing
+from pycore.records.case import log_rows, standing
 from pycore.records.migrate import restore
 from pycore.records.shape import examine
 
@@ -150,11 +150,10 @@ def _steps(case: dict[str, Any], side: str) -> list[Step]:
 
     A reading whose lengths were measured says where the haptic lay, like an entry does.
     """
-    standing_entries = {entry["id"] for entry in current_log(case)}
     logged = [
         (entry["at"] or "", _log_step(entry, path))
-        for path, entry in rows(case, "haptic_log")
-        if entry["haptic"] == side and entry["id"] in standing_entries
+        for path, entry in log_rows(case)
+        if entry["haptic"] == side
     ]
     read = [
         (entry["at"] or "", Step("measure", entry[f"outside_{side}_mm"], True, "readings"))

@@ -185,9 +185,23 @@ def standing(case: Case, section: str) -> list[Case]:
 
 
 def current_log(case: Case) -> list[Case]:
-    """Log entries that no later entry corrects, in the order entered."""
+    """Log entries that no later entry corrects, in the order entered; see :func:`log_rows`."""
+    return [entry for _, entry in log_rows(case)]
+
+
+def log_rows(case: Case) -> Iterator[tuple[str, Case]]:
+    """Log entries that no later entry corrects, with their paths.
+
+    A correction says what was done when the entry it corrects was made, not when it was
+    written: it has that entry's instant, or the steps in between would be replayed before it.
+    """
     replaced = {entry["corrects"] for entry in case["haptic_log"]} - {None}
-    return [entry for entry in case["haptic_log"] if entry["id"] not in replaced]
+    instants: dict[str, str | None] = {}
+    for path, entry in rows(case, "haptic_log"):
+        at = entry["at"] if entry["corrects"] is None else instants.get(entry["corrects"], entry["at"])
+        instants[entry["id"]] = at
+        if entry["id"] not in replaced:
+            yield path, {**entry, "at": at}
 
 
 def _nothing(node: Node) -> Any:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
-from pycore.records.case import Case, current_log, rows
+from pycore.records.case import Case, current_log, log_rows, rows
 from pycore.records.finding import Check, Finding, Today, impossible, missing, unusual
 from pycore.records.moments import after
 
@@ -101,11 +101,10 @@ def lengths_in_order(case: Case, today: Today) -> Iterator[Finding]:
 
 def _steps(case: Case, side: str) -> list[tuple[str, str, float | None]]:
     """Path, step and length of one haptic in time; a measured reading says where it lay."""
-    replaced = {entry["corrects"] for entry in case["haptic_log"]} - {None}
     logged = [
         (entry["at"] or "", path, entry["haptic_step"], entry["length_mm"])
-        for path, entry in rows(case, "haptic_log")
-        if entry["haptic"] == side and entry["haptic_step"] and entry["id"] not in replaced
+        for path, entry in log_rows(case)
+        if entry["haptic"] == side and entry["haptic_step"]
     ]
     read = [
         (row["at"] or "", path, _READING, row[f"outside_{side}_mm"])

@@ -61,3 +61,12 @@ def test_a_corrected_log_entry_gives_way_to_its_correction() -> None:
     log = [entry("1", 5, "a", "cut", 2.0), entry("2", 6, "a", "cut", 1.0, corrects="1"),
            entry("3", 7, "a", "cut", 1.5, corrects="2")]
     assert [row["id"] for row in current_log({**sample(), "haptic_log": log})] == ["3"]
+
+
+def test_a_correction_happened_when_the_entry_it_corrects_did() -> None:
+    log = [entry("1", 5, "a", "cut", 2.0), entry("2", 6, "a", "melt", 1.0),
+           entry("3", 7, "a", "cut", 1.5, corrects="1"), entry("4", 8, "a", "cut", 1.0, corrects="3")]
+    case = {**sample(), "haptic_log": log}
+    assert [(row["id"], row["at"]) for row in current_log(case)] == [
+        ("2", log[1]["at"]), ("4", log[0]["at"]),
+    ]

@@ -270,3 +270,17 @@ def test_an_error_names_the_entry_by_its_place_in_the_record() -> None:
         logged(2, "a", "cut", 5.0),
     ]
     assert ask("theatre_case", case)["field"] == "haptic_log[2].length_mm"
+
+
+def test_a_correction_takes_the_place_of_what_it_corrects() -> None:
+    """Drawn out 2.5, cut 1.0; that 3.0 was written first, and noticed after the cut, changes nothing."""
+    case, slip = titrated(), titrated()
+    case["haptic_log"] = [logged(0, "a", "pull", 2.5), logged(2, "a", "cut", 1.0)]
+    slip["haptic_log"] = [
+        logged(0, "a", "pull", 3.0), logged(2, "a", "cut", 1.0),
+        {**logged(3, "a", "pull", 2.5), "corrects": "l0"},
+    ]
+    right, corrected = ask("theatre_case", case), ask("theatre_case", slip)
+    assert corrected["lengths"] == right["lengths"]
+    assert corrected["lengths"]["a"]["original_mm"] == 2.5
+    assert corrected["advice"]["cut_mm"] == right["advice"]["cut_mm"]
