@@ -17,6 +17,7 @@ from pycore.api.case_numbers import (
 from pycore.api.operation import Answer, Operation
 from pycore.api.plan_answers import clocks_value, fingerprint
 from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, spherical_equivalent_d
+from pycore.api.reading_places import listed, listed_places
 from pycore.api.schema import Notes, mapping, required
 from pycore.api.theatre_answers import (
     LEVER,
@@ -130,8 +131,12 @@ def _advised(
     notes: Notes,
 ) -> Answer:
     cautions = Notes()
-    used = [entry for entry in case["readings"] if _why_not(entry) is None]
-    before, provenance = plain_case(case, cautions, readings=reading_requests({**case, "readings": used}))
+    places = [place for place, entry in enumerate(case["readings"]) if _why_not(entry) is None]
+    used = [case["readings"][place] for place in places]
+    with listed_places(places):
+        before, provenance = plain_case(
+            case, cautions, readings=reading_requests({**case, "readings": used})
+        )
     base = case["plan"]["formula"] or DEFAULT_FORMULA
     start = start_of(request, notes, formula=base, this_eye=case["code"])
     plain = started(before, start)
@@ -154,7 +159,7 @@ def _advised(
             "lines": cut_lines(case, plain.plan, titration, now, frame["clocks"]),
             "fingerprint": fingerprint(case),
         },
-        "cautions": cautions.warnings,
+        "cautions": [listed(warning, places) for warning in cautions.warnings],
         "history": history_value(start, before, plain, moved_advice(before, plain, titration)),
     }
     return Answer(value, provenance)

@@ -121,7 +121,8 @@ def cut_lines(
 
 def _cut_text(now: HapticNow, cut_mm: float, plan: FlangePlan) -> str:
     if now.flanged:
-        return "flange made; leave it"
+        again = f"take off {quantity(cut_mm, 'cut_mm')} in all, cut and melt together"
+        return f"flange made; {again if cut_mm else 'leave it'}"
     melt = f"melt {quantity(plan.melt_mm, 'melt_mm')}"
     if now.outside_now_mm is None:
         return f"outside now {ABSENT}; cut {quantity(cut_mm, 'cut_mm')}; {melt}"

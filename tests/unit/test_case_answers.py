@@ -284,3 +284,41 @@ def test_a_correction_takes_the_place_of_what_it_corrects() -> None:
     assert corrected["lengths"] == right["lengths"]
     assert corrected["lengths"]["a"]["original_mm"] == 2.5
     assert corrected["advice"]["cut_mm"] == right["advice"]["cut_mm"]
+
+
+def test_a_doubtful_reading_is_named_by_its_place_among_all_listed() -> None:
+    withdrawn = reading(0, 2.5, 9.0, withdrawn={"at": "2026-11-20T09:11:30Z", "reason": "bubble"})
+    case = titrated()
+    case["readings"] = [withdrawn, reading(1, 2.5, -0.5), reading(2, 2.5, 4.5), reading(3, 2.5, -0.4)]
+    theatre = ask("theatre_case", case)
+    doubtful = [one for one in theatre["cautions"] if one["code"] == "reading_doubtful"]
+    assert [one["field"] for one in doubtful] == ["readings[2]"]
+    assert doubtful[0]["message"].startswith("Reading 3 ")
+    assert theatre["advice"]["without_doubtful"]["reading"] == "x2"
+
+
+def test_an_error_names_a_reading_by_its_place_among_all_listed() -> None:
+    withdrawn = reading(0, 2.5, 9.0, withdrawn={"at": "2026-11-20T09:11:30Z", "reason": "bubble"})
+    case = titrated()
+    case["readings"] = [
+        withdrawn, reading(1, 2.0, -0.5, removed_a_mm=0.5), reading(2, 2.0, -0.5, removed_a_mm=0.0),
+    ]
+    answer = ask("theatre_case", case)
+    assert answer["field"] == "readings[2].removed_mm[0]"
+    assert "readings[2].removed_mm[0]" in answer["message"]
+
+
+def test_the_read_back_of_a_recut_says_how_much_comes_off_each_side() -> None:
+    case = titrated()
+    case["readings"] = [reading(0, 1.5, 1.2), reading(1, 1.5, 1.3), reading(2, 1.5, 1.2)]
+    case["plan"]["drawn_out_mm"] = 5.0
+    case["haptic_log"] = [
+        logged(number, side, "melt", 1.0) for number, side in enumerate("ab")
+    ]
+    theatre = ask("theatre_case", case)
+    lines = {line["label"]: line["value"] for line in theatre["readback"]["lines"]}
+    haptics = [value for label, value in lines.items() if label.startswith("Haptic")]
+    assert theatre["advice"]["reason"] == "recut"
+    assert len(haptics) == 2
+    for value, cut in zip(haptics, theatre["advice"]["cut_mm"], strict=True):
+        assert value == f"flange made; take off {cut:.1f} mm in all, cut and melt together"

@@ -1,0 +1,41 @@
+"""Readings named by their place in the record when only some of them are used.
+
+The model counts the readings it is given; a screen also lists the withdrawn and the refused
+ones. "Reading 2 is doubtful" must mean the second one listed. Test:
+``tests/unit/test_case_answers.py``.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from typing import Final
+
+from pycore.errors import GuylineError
+
+_PATH: Final = re.compile(r"readings\[(\d+)\]")
+_SENTENCE: Final = re.compile(r"^Reading (\d+)")
+
+
+def listed(warning: Mapping[str, str | None], places: Sequence[int]) -> dict[str, str | None]:
+    """A warning about used readings, numbered as listed; ``places`` holds each one's index."""
+    field, message = warning["field"], warning["message"]
+    if field is not None and message is not None and _PATH.match(field):
+        message = _SENTENCE.sub(lambda found: f"Reading {places[int(found[1]) - 1] + 1}", message)
+    return {**warning, "field": _renamed(field, places), "message": _renamed(message, places)}
+
+
+@contextmanager
+def listed_places(places: Sequence[int]) -> Iterator[None]:
+    """Errors raised inside name readings by their place in the record."""
+    try:
+        yield
+    except GuylineError as error:
+        error.field = _renamed(error.field, places)
+        error.message = _renamed(error.message, places) or error.message
+        raise
+
+
+def _renamed(text: str | None, places: Sequence[int]) -> str | None:
+    return None if text is None else _PATH.sub(lambda found: f"readings[{places[int(found[1])]}]", text)
