@@ -1,7 +1,7 @@
 """How wide to predict, once a surgeon's own eyes have been compared with their predictions.
 
 Factors multiply predicted SDs and never move a mean; the noise is that of one reading by
-instrument. Without a history everything is as assumed. Test: ``tests/unit/test_surgeon.py``.
+instrument. Without a history everything is as assumed. Test: ``tests/unit/test_surgeon_learn.py``.
 """
 
 from __future__ import annotations

@@ -2,8 +2,8 @@
 
 Refractions alone cannot tell a deep lens from a hyperopic change after surgery: only their
 sum shows. So single unknowns are used to predict, all together with their correlations, and
-what is reported are the contrasts that refractions do determine. Test:
-``tests/unit/test_surgeon.py``.
+what is reported are the contrasts that refractions do determine. Tests:
+``tests/unit/test_surgeon_learn.py``, ``tests/limits/test_surgeon.py``.
 """
 
 from __future__ import annotations

@@ -2,7 +2,7 @@
 
 Both parts together are the total of :mod:`pycore.belief.priors`, in quadrature. Only the
 surgeon's own part can be learned: it is the same deviation in every one of their eyes. How a
-total divides is our assumption throughout. Test: ``tests/unit/test_surgeon.py``.
+total divides is our assumption throughout. Test: ``tests/limits/test_surgeon.py``.
 """
 
 from __future__ import annotations

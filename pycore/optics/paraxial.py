@@ -11,7 +11,7 @@ and for a system that starts in air::
 
 Distances of the cardinal points are from the first vertex, positive into the eye. Valid for
 any centred surfaces. Source: Atchison DA, Smith G, Optics of the Human Eye, 2000, app. 1
-(value from memory). Checked by tests/published/test_schematic_eyes.py.
+(value from memory). Checked by tests/published/checks_schematic_eyes.py.
 """
 
 from __future__ import annotations

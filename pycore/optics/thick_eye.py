@@ -23,7 +23,7 @@ Place. Front vertex of the centred lens :data:`LENS_FRONT_MM` behind the corneal
 
 Valid for K 28 to 65 D, lens -10 to +45 D and index 1.40 to 1.80, except where no lens of that
 power and index is 6 mm wide (:class:`Infeasible`). Checked by tests/reference/test_thick_eye.py
-and tests/published/test_schematic_eyes.py.
+and tests/published/checks_schematic_eyes.py.
 """
 
 from __future__ import annotations

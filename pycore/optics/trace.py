@@ -27,7 +27,7 @@ decentration are traced together; their separate effects do not add.
 Limits: one wavelength, round cornea, plane retina, no angle kappa, no vignetting by iris or optic
 edge, spherical equiconvex lens (see :mod:`pycore.optics.thick_eye`). Checked by
 tests/reference/test_tilt_reference.py (three independent tracers),
-tests/published/test_tilt_published.py and tests/limits/test_tilt_identities.py.
+tests/published/checks_tilt.py and tests/limits/test_tilt_identities.py.
 """
 
 from __future__ import annotations
@@ -276,12 +276,6 @@ def _hexapolar(rings: int) -> Array:
             angle = math.tau * step / (6 * ring)
             points.append((ring / rings * math.cos(angle), ring / rings * math.sin(angle)))
     return np.array(points)
-
-
-def _fitted(unit_points: Array, wavefront: Array) -> Array:
-    """Least squares by normal equations: nearly orthogonal modes keep them well conditioned."""
-    basis = _zernike_basis(unit_points)
-    return np.linalg.solve(basis.T @ basis, basis.T @ wavefront)
 
 
 def _zernike_basis(unit_points: Array) -> Array:

@@ -41,8 +41,7 @@ COSTS: Final = (
 class AnotherLens:
     """The best other lens, and every condition that still speaks against it.
 
-    ``unmet`` holds stable words; the lens is offered only when it is empty. ``to_do`` is what
-    must be done before opening it.
+    ``unmet`` holds stable words; the lens is offered only when it is empty.
     """
 
     outlook: LensOutlook
