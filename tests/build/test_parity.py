@@ -18,14 +18,11 @@ from pycore.api import handle
 from pycore.api.table import MODULES
 from tests import generators
 from tests.generators_cases import without_random_identities
-from tests.generators_cases import without_random_identities
 from webapp.build import npm
 
 COUNT, SEED = 200, 1
 RELATIVE, ABSOLUTE = 1e-9, 1e-12
 SCRIPT = Path(__file__).with_name("handle.mjs")
-
-
 OPERATIONS = generators.operations()
 
 
@@ -43,7 +40,7 @@ def browser_answers(dist: Path, tmp_path_factory: pytest.TempPathFactory) -> dic
     asked = [request for name in OPERATIONS for request in requests(name)]
     (folder / "requests").write_text("".join(f"{json.dumps(one)}\n" for one in asked), "utf-8")
     subprocess.run([npm.node(), SCRIPT, dist, folder / "requests", folder / "answers"],
-                   check=True, timeout=280)
+                   check=True, timeout=600)
     lines = (folder / "answers").read_text("utf-8").splitlines()
     answers: dict[str, list[Any]] = {name: [] for name in OPERATIONS}
     for request, line in zip(asked, lines, strict=True):
@@ -86,6 +83,7 @@ def test_every_operation_has_requests() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(700)
 @pytest.mark.parametrize("operation", OPERATIONS)
 def test_same_answers(operation: str, browser_answers: dict[str, list[Any]]) -> None:
     texts = [handle(json.dumps(one)) for one in requests(operation)]
