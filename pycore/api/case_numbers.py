@@ -32,6 +32,9 @@ _READING: Final = (
     "instrument", "iop_mmhg", "infusion", "fill", "iridectomy_done",
 )  # fmt: skip
 
+#: Steps without whose length nobody knows what is left of a haptic.
+_REMOVES: Final = ("cut", "melt")
+
 #: Where a request's field stands in the case, by the start of its path.
 _PATHS: Final = {
     "constants.": "lens.",
@@ -166,6 +169,11 @@ def _steps(case: dict[str, Any], side: str) -> list[Step]:
 def _log_step(entry: dict[str, Any], where: str) -> Step:
     if entry["haptic_step"] is None:
         raise MissingField(f"{where} does not say what was done. Correct the entry.", field=where)
+    if entry["haptic_step"] in _REMOVES and entry["length_mm"] is None:
+        raise MissingField(
+            f"{where} does not say how much was taken off. Correct the entry before anything is cut.",
+            field=f"{where}.length_mm",
+        )
     return Step(entry["haptic_step"], entry["length_mm"], entry["basis"] == "measured", where)
 
 

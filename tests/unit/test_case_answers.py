@@ -322,3 +322,15 @@ def test_the_read_back_of_a_recut_says_how_much_comes_off_each_side() -> None:
     assert len(haptics) == 2
     for value, cut in zip(haptics, theatre["advice"]["cut_mm"], strict=True):
         assert value == f"flange made; take off {cut:.1f} mm in all, cut and melt together"
+
+
+@pytest.mark.parametrize("step", ["cut", "melt"])
+def test_a_cut_of_unknown_length_is_asked_for_and_never_taken_as_nothing(step: str) -> None:
+    case = titrated()
+    case["haptic_log"] = [
+        logged(0, "a", "pull", 2.5), {**logged(1, "a", step, 0.9), "length_mm": None},
+        logged(2, "a", "measure", 1.5),
+    ]
+    answer = ask("theatre_case", case)
+    assert answer["code"] == "missing_field"
+    assert answer["field"] == "haptic_log[1].length_mm"
