@@ -15,15 +15,20 @@ from typing import Final
 from pycore.errors import GuylineError
 
 _PATH: Final = re.compile(r"readings\[(\d+)\]")
-_SENTENCE: Final = re.compile(r"^Reading (\d+)")
 
 
 def listed(warning: Mapping[str, str | None], places: Sequence[int]) -> dict[str, str | None]:
     """A warning about used readings, numbered as listed; ``places`` holds each one's index."""
     field, message = warning["field"], warning["message"]
-    if field is not None and message is not None and _PATH.match(field):
-        message = _SENTENCE.sub(lambda found: f"Reading {places[int(found[1]) - 1] + 1}", message)
+    found = _PATH.match(field or "")
+    if found and message is not None:
+        message = _numbered(message, int(found[1]), places)
     return {**warning, "field": _renamed(field, places), "message": _renamed(message, places)}
+
+
+def _numbered(message: str, index: int, places: Sequence[int]) -> str:
+    """``Reading 2 does ...`` with its number as listed; ``Reading 2 D is unusual`` is a value."""
+    return re.sub(rf"^Reading {index + 1} (?=[a-z])", f"Reading {places[index] + 1} ", message)
 
 
 @contextmanager

@@ -297,6 +297,15 @@ def test_a_doubtful_reading_is_named_by_its_place_among_all_listed() -> None:
     assert theatre["advice"]["without_doubtful"]["reading"] == "x2"
 
 
+def test_an_unusual_value_is_not_taken_for_a_number_of_a_reading() -> None:
+    withdrawn = reading(0, 2.5, 9.0, withdrawn={"at": "2026-11-20T09:11:30Z", "reason": "bubble"})
+    case = titrated()
+    case["readings"] = [withdrawn, *(reading(number, 2.5, 7.0) for number in range(1, 9))]
+    warned = [one for one in ask("theatre_case", case)["cautions"] if one["code"] == "unusual_value"]
+    assert [one["field"] for one in warned] == [f"readings[{place}].refraction_d" for place in range(1, 9)]
+    assert all(one["message"].startswith("Reading 7 D ") for one in warned)
+
+
 def test_an_error_names_a_reading_by_its_place_among_all_listed() -> None:
     withdrawn = reading(0, 2.5, 9.0, withdrawn={"at": "2026-11-20T09:11:30Z", "reason": "bubble"})
     case = titrated()
