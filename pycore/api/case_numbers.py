@@ -14,7 +14,7 @@ from pycore.api.schema import Notes, record
 from pycore.api.titration_request import ITEMS, read_case
 from pycore.belief.eye import REFERENCE_ENTRY_MM, REFERENCE_TUNNEL_MM
 from pycore.errors import GuylineError, MissingField, RecordError
-from pycore.fixation.haptic_log import HapticNow, Step, haptic_state, replay
+from pycore.fixation.haptic_log import USUAL_BURY_MM, HapticNow, Step, haptic_state, measured_together, replay
 from pycore.planning.titrate import Case
 from pycore.records.case import log_rows, standing
 from pycore.records.migrate import restore
@@ -154,19 +154,19 @@ def _steps(case: dict[str, Any], side: str) -> list[Step]:
     A reading whose lengths were measured says where the haptic lay, like an entry does.
     """
     logged = [
-        (entry["at"] or "", _log_step(entry, path))
+        (entry["at"] or "", _log_step(entry, path, case["plan"]["bury_mm"]))
         for path, entry in log_rows(case)
         if entry["haptic"] == side
     ]
     read = [
-        (entry["at"] or "", Step("measure", entry[f"outside_{side}_mm"], True, "readings"))
+        (entry["at"] or "", Step("measure", entry[f"outside_{side}_mm"], True, f"reading {entry['id']}"))
         for entry in standing(case, "readings")
         if entry["length_basis"] == "measured"
     ]
     return [step for _, step in sorted(logged + read, key=lambda timed: timed[0])]
 
 
-def _log_step(entry: dict[str, Any], where: str) -> Step:
+def _log_step(entry: dict[str, Any], where: str, bury_mm: float | None) -> Step:
     if entry["haptic_step"] is None:
         raise MissingField(f"{where} does not say what was done. Correct the entry.", field=where)
     if entry["haptic_step"] in _REMOVES and entry["length_mm"] is None:
@@ -174,7 +174,9 @@ def _log_step(entry: dict[str, Any], where: str) -> Step:
             f"{where} does not say how much was taken off. Correct the entry before anything is cut.",
             field=f"{where}.length_mm",
         )
-    return Step(entry["haptic_step"], entry["length_mm"], entry["basis"] == "measured", where)
+    measured = entry["basis"] == "measured"
+    bury = USUAL_BURY_MM if bury_mm is None else bury_mm
+    return Step(entry["haptic_step"], entry["length_mm"], measured, where, bury)
 
 
 def _cornea(measurements: dict[str, Any]) -> dict[str, Any]:
@@ -224,7 +226,11 @@ def note_drawn_out(case: dict[str, Any], notes: Notes) -> None:
 
 
 def _centred(first: HapticNow, second: HapticNow) -> list[float] | None:
-    """Lengths to the original tips as they lie now, which is with the optic centred."""
-    lengths = [first.original_mm, second.original_mm]
-    free = not (first.flanged or second.flanged)
-    return lengths if free and None not in lengths else None  # type: ignore[return-value]
+    """Lengths to the original tips as they lie now, which is with the optic centred.
+
+    ``None``, so that both sides are taken as alike, unless both were measured together.
+    """
+    lengths = (first.original_mm, second.original_mm)
+    if first.flanged or second.flanged or not measured_together(first, second):
+        return None
+    return None if lengths[0] is None or lengths[1] is None else [lengths[0], lengths[1]]

@@ -31,6 +31,7 @@ from pycore.api.plan_answers import (
 from pycore.api.plan_assumed import assumed_value
 from pycore.api.schema import Notes, mapping, record, required
 from pycore.api.titration_request import ITEMS
+from pycore.records.validate import validate
 
 #: What the plan cannot do without: the path, and what to do.
 NEEDED: Final = (
@@ -101,7 +102,7 @@ def _complete(case: dict[str, Any], request: dict[str, Any], notes: Notes) -> An
     entries = entries_value(case, cautions)
     note_fellow(case, cautions)
     note_expected_shift(case, cautions)
-    to_read_back = _missing(case, _NEEDED_TO_READ_BACK)
+    to_read_back = [*_missing(case, _NEEDED_TO_READ_BACK), *_impossible(case)]
     value = {
         "ready": True,
         "missing": to_read_back,
@@ -146,6 +147,16 @@ def _missing(case: dict[str, Any], needed: tuple[tuple[str, str], ...]) -> list[
         {"path": path, "message": message}
         for path, message in needed
         if _at(case, path) is None and not _replaced(case, path)
+    ]
+
+
+def _impossible(case: dict[str, Any]) -> list[dict[str, str]]:
+    """What cannot be must be corrected before the plan is read back."""
+    before_surgery = {**case, "readings": [], "haptic_log": [], "decisions": [], "follow_ups": []}
+    return [
+        {"path": found.path, "message": found.message}
+        for found in validate(before_surgery).findings
+        if found.severity == "impossible"
     ]
 
 

@@ -30,7 +30,7 @@ from pycore.api.theatre_answers import (
 from pycore.api.titration_answer import titration_answer
 from pycore.api.titration_items import next_value
 from pycore.errors import GuylineError
-from pycore.fixation.haptic_log import HapticNow, haptic_state
+from pycore.fixation.haptic_log import HapticNow, haptic_state, measured_together
 from pycore.planning.titrate import Titration
 
 _CENTRE_FIRST: Final = (
@@ -142,7 +142,7 @@ def _advised(
     plain = started(before, start)
     note_drawn_out(case, cautions)
     titration, advice = titration_answer(plain, used, cautions)
-    if not titration.advice.no_useful_adjustment and not all(haptic.measured for haptic in now):
+    if not titration.advice.no_useful_adjustment and not _placed(now):
         cautions.warn(*_CENTRE_FIRST, field="haptic_log")
     if advice["without_doubtful"]:
         advice["without_doubtful"]["reading"] = used[advice["without_doubtful"]["reading"]]["id"]
@@ -163,6 +163,11 @@ def _advised(
         "history": history_value(start, before, plain, moved_advice(before, plain, titration)),
     }
     return Answer(value, provenance)
+
+
+def _placed(now: tuple[HapticNow, HapticNow]) -> bool:
+    """Whether both haptics were measured, and measured together."""
+    return all(haptic.measured for haptic in now) and measured_together(*now)
 
 
 def _neighbours(advice: dict[str, Any]) -> list[dict[str, Any]]:

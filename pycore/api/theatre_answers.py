@@ -74,18 +74,26 @@ def next_message(following: NextReading) -> str:
     return f"Read {where}{shown}."
 
 
+_NOTHING_TO_DO: Final = {
+    "no_useful_adjustment": "No useful adjustment: centre and flange",
+    "one_flanged": "One flange is made: the other haptic only centres the lens",
+    "leave": "Both flanges are made: leave them",
+    "buried": "Both flanges are buried: nothing is left to adjust",
+}
+
+
 def sentence(case: Case, titration: Titration, clocks: dict[str, str] | None) -> str:
     """The advice in one sentence, with what to expect."""
     advice = titration.advice
     expect = f"expect {_outcome_text(titration)}"
     if advice.no_useful_adjustment:
-        return f"No useful adjustment: centre and flange; {expect}."
+        return f"{_NOTHING_TO_DO[advice.reason]}; {expect}."
     names = _names(clocks)
     cuts = " and ".join(
         f"{quantity(cut, 'cut_mm')} from the {name} haptic"
         for cut, name in zip(advice.option.cut_mm, names, strict=True)
     )
-    done = "Re-cut and melt" if advice.reason == "recut" else "Centre on the reflex, then cut"
+    done = "Melt again after cutting" if advice.reason == "recut" else "Centre on the reflex, then cut"
     return f"{done} {cuts}; {expect}."
 
 
@@ -113,16 +121,18 @@ def cut_lines(
         {"label": "Case code", "value": case["code"]},
         {"label": "Eye", "value": word(case["eye"], "eye")},
     ]
+    recut = titration.advice.reason == "recut"
     for name, haptic, cut in zip(_names(clocks), now, titration.advice.option.cut_mm, strict=True):
-        lines.append({"label": f"Haptic at {name}", "value": _cut_text(haptic, cut, plan)})
+        value = _cut_text(haptic, cut, plan, recut=recut)
+        lines.append({"label": f"Haptic at {name}", "value": value})
     lines.append({"label": "Expect", "value": _outcome_text(titration)})
     return lines
 
 
-def _cut_text(now: HapticNow, cut_mm: float, plan: FlangePlan) -> str:
+def _cut_text(now: HapticNow, cut_mm: float, plan: FlangePlan, *, recut: bool) -> str:
     if now.flanged:
-        again = f"take off {quantity(cut_mm, 'cut_mm')} in all, cut and melt together"
-        return f"flange made; {again if cut_mm else 'leave it'}"
+        again = f"cut {quantity(cut_mm, 'cut_mm')} off, melt again {quantity(plan.melt_mm, 'melt_mm')}"
+        return f"flange made; {again if recut else 'leave it'}"
     melt = f"melt {quantity(plan.melt_mm, 'melt_mm')}"
     if now.outside_now_mm is None:
         return f"outside now {ABSENT}; cut {quantity(cut_mm, 'cut_mm')}; {melt}"

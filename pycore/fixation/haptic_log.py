@@ -13,9 +13,13 @@ from typing import Final
 
 from pycore.errors import Inconsistent
 
-#: A melt may exceed what is outside by the usual bury depth (0.3 mm) and the callipers'
-#: rounding (0.3 mm): the haptic is drawn out while it is melted (our judgement).
-MELT_SPARE_MM: Final = 0.6
+#: How the log's entries are named.
+LOG: Final = "haptic_log"
+
+#: A melt may exceed what is outside by the bury depth and the callipers' rounding: the
+#: haptic is drawn out while it is melted (our judgement). The usual bury depth is 0.3 mm.
+ROUNDING_MM: Final = 0.3
+USUAL_BURY_MM: Final = 0.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,18 +29,23 @@ class Step:
     kind: str
     length_mm: float | None
     measured: bool
-    where: str = "haptic_log"
+    where: str = LOG
+    bury_mm: float = USUAL_BURY_MM
 
 
 @dataclass(frozen=True, slots=True)
 class HapticNow:
-    """One haptic as it is: length outside now, total removed, and its flange."""
+    """One haptic as it is: length outside now, total removed, and its flange.
+
+    ``placed_by`` is the entry or reading that last said where the haptic lies.
+    """
 
     outside_now_mm: float | None = None
     removed_mm: float = 0.0
     flanged: bool = False
     buried: bool = False
     measured: bool = False
+    placed_by: str | None = None
 
     @property
     def original_mm(self) -> float | None:
@@ -55,6 +64,18 @@ def replay(steps: Iterable[Step]) -> HapticNow:
     return now
 
 
+def measured_together(first: HapticNow, second: HapticNow) -> bool:
+    """Whether both lengths come from one reading, or both from the log.
+
+    Pulling one haptic draws the other in, so a length from before the other was moved says
+    nothing about how the optic is centred now.
+    """
+    sources = (first.placed_by, second.placed_by)
+    if None in sources:
+        return False
+    return sources[0] == sources[1] or all(str(place).startswith(LOG) for place in sources)
+
+
 def haptic_state(first: HapticNow, second: HapticNow) -> str:
     """``both_free``, ``one_flanged``, ``both_flanged`` or ``buried``."""
     if first.buried and second.buried:
@@ -68,7 +89,13 @@ def _unchanged(now: HapticNow, step: Step) -> HapticNow:
 
 def _moved(now: HapticNow, step: Step) -> HapticNow:
     """Pulled, pushed, drawn out or measured: the length outside is what is given."""
-    return replace(now, outside_now_mm=step.length_mm, measured=step.measured, buried=False)
+    return replace(
+        now,
+        outside_now_mm=step.length_mm,
+        measured=step.measured,
+        buried=False,
+        placed_by=step.where,
+    )
 
 
 def _shortened(now: HapticNow, step: Step, *, spare_mm: float = 1e-6) -> HapticNow:
@@ -88,7 +115,7 @@ def _shortened(now: HapticNow, step: Step, *, spare_mm: float = 1e-6) -> HapticN
 
 def _melted(now: HapticNow, step: Step) -> HapticNow:
     """The haptic is drawn out a little while it melts, by what will be buried."""
-    return replace(_shortened(now, step, spare_mm=MELT_SPARE_MM), flanged=True)
+    return replace(_shortened(now, step, spare_mm=step.bury_mm + ROUNDING_MM), flanged=True)
 
 
 def _buried(now: HapticNow, step: Step) -> HapticNow:

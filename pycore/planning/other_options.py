@@ -97,7 +97,12 @@ class _Second:
     def outlook(self, case: Case) -> LensOutlook:
         plan = replace(case.plan, removed_mm=(0.0, 0.0), centred_outside_mm=None)
         return outlook_from(
-            self.eye, self.belief, plan, target_d=case.target_d, instrument=case.instrument
+            self.eye,
+            self.belief,
+            plan,
+            target_d=case.target_d,
+            instrument=case.instrument,
+            calibration=case.calibration,
         )
 
 

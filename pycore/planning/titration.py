@@ -122,30 +122,30 @@ def _neighbours(view: FinalView, plan: FlangePlan, centre_mm: float) -> tuple[Op
 def advise_both_flanged(
     leave: FinalView, recut: FinalView, plan: FlangePlan, *, target_d: float
 ) -> Advice:
-    """Both flanges made: leave them, or cut and melt again by at least 1.0 mm a side.
+    """Both flanges made: leave them, or cut and melt again by at least 1.0 mm a side in all.
 
     ``leave`` keeps the haptics as they were at the latest reading; ``recut`` moves them.
     """
     now = nothing_now_mm(plan)
     nothing = Option(now, (0.0, 0.0), leave.at(now))
-    low, high = now + LEAST_RECUT_MM, taut_mm(plan)
+    low, high = now + max(LEAST_RECUT_MM, plan.melt_mm), taut_mm(plan)
     if low > high:
         return _only(nothing, "leave")
-    best = _recut_option(recut, now, _best_outside_mm(recut, low, high, target_d=target_d))
+    best = _recut_option(recut, plan, _best_outside_mm(recut, low, high, target_d=target_d))
     useful = is_useful(best.final, nothing.final, target_d=target_d)
     return Advice(
         option=best if useful else nothing,
         nothing=nothing,
-        reach=(nothing, _recut_option(recut, now, high)),
+        reach=(nothing, _recut_option(recut, plan, high)),
         neighbours=(nothing, best),
         reason="recut" if useful else "leave",
     )
 
 
-def _recut_option(view: FinalView, now_mm: float, outside_mm: float) -> Option:
-    """Re-cutting and re-melting together take the whole difference off each side."""
-    taken = outside_mm - now_mm
-    return Option(outside_mm, (taken, taken), view.at(outside_mm))
+def _recut_option(view: FinalView, plan: FlangePlan, outside_mm: float) -> Option:
+    """A new cut and a new melt together take the whole difference off each side."""
+    cut = outside_mm - nothing_now_mm(plan) - plan.melt_mm
+    return Option(outside_mm, (cut, cut), view.at(outside_mm))
 
 
 def nothing_now_mm(plan: FlangePlan) -> float:
@@ -166,6 +166,7 @@ def advise_one_flanged(view: FinalView, plan: FlangePlan, *, flanged: int) -> Ad
     least = plan.melt_mm - plan.bury_mm + plan.removed_mm[1 - flanged]
     refuse_too_short(plan, least, plan.drawn_out_mm)
     free = max(wanted, least)
+    refuse_too_short(plan, free, plan.drawn_out_mm)
     cut = free - least
     option = Option(
         (fixed + free) / 2, (0.0, cut) if flanged == 0 else (cut, 0.0), view.at((fixed + free) / 2)

@@ -330,7 +330,7 @@ def test_the_read_back_of_a_recut_says_how_much_comes_off_each_side() -> None:
     assert theatre["advice"]["reason"] == "recut"
     assert len(haptics) == 2
     for value, cut in zip(haptics, theatre["advice"]["cut_mm"], strict=True):
-        assert value == f"flange made; take off {cut:.1f} mm in all, cut and melt together"
+        assert value == f"flange made; cut {cut:.1f} mm off, melt again 1.0 mm"
 
 
 @pytest.mark.parametrize("step", ["cut", "melt"])
@@ -343,3 +343,24 @@ def test_a_cut_of_unknown_length_is_asked_for_and_never_taken_as_nothing(step: s
     answer = ask("theatre_case", case)
     assert answer["code"] == "missing_field"
     assert answer["field"] == "haptic_log[1].length_mm"
+
+
+def test_a_haptic_moved_alone_does_not_make_the_cuts_unequal() -> None:
+    """Pulling one draws the other in: one new length says nothing about centration."""
+    case = titrated()
+    before = ask("theatre_case", case)["advice"]["cut_mm"]
+    case["haptic_log"] = [logged(0, "a", "pull", 2.2)]
+    theatre = ask("theatre_case", case)
+    assert theatre["advice"]["cut_mm"] == pytest.approx(before)
+    assert "centre_first" in {caution["code"] for caution in theatre["cautions"]}
+    case["haptic_log"].append(logged(1, "b", "measure", 1.8))
+    first, second = ask("theatre_case", case)["advice"]["cut_mm"]
+    assert first - second == pytest.approx(0.4)
+
+
+def test_an_impossible_entry_closes_the_read_back() -> None:
+    case = eye()
+    case["measurements"].update(k1_d=44.0, k2_d=43.0)
+    plan = ask("plan_case", case)
+    assert plan["readback"] is None
+    assert any(item["path"].startswith("measurements.k") for item in plan["missing"])

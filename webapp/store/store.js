@@ -184,7 +184,7 @@ export class Store extends EventTarget {
         await this.#database.run(ALL, "readwrite", (transaction) => write(transaction, code, id, make));
         return this.#database.run(ALL, "readonly", (transaction) => readBack(transaction, code, id));
       });
-      this.#saved(code, path);
+      this.#saved(code, path, value);
       return record;
     } catch (reason) {
       this.#notSaved(code, path, value, reason);
@@ -199,12 +199,12 @@ export class Store extends EventTarget {
       await deleteAll(transaction.objectStore("log").index("code"), IDBKeyRange.only(code));
       await transaction.objectStore("drafts").delete(IDBKeyRange.bound([code], [code, []]));
     }));
-    this.#saved(code, "");
+    this.#saved(code, "", null);
   }
 
-  /** @param {string} code @param {string} path */
-  #saved(code, path) {
-    this.failures.delete(`${code} ${path}`);
+  /** @param {string} code @param {string} path @param {unknown} value */
+  #saved(code, path, value) {
+    this.failures.delete(failureKey(code, path, value));
     this.#channel?.postMessage({ code });
     this.#tell("saved", { code, path });
     this.#tell("change", { code, elsewhere: false });
@@ -213,7 +213,7 @@ export class Store extends EventTarget {
   /** @param {string} code @param {string} path @param {unknown} value @param {unknown} reason */
   #notSaved(code, path, value, reason) {
     const why = reason instanceof Error ? reason.message : String(reason);
-    if (!(reason instanceof StoreError)) this.failures.set(`${code} ${path}`, why);
+    if (!(reason instanceof StoreError)) this.failures.set(failureKey(code, path, value), why);
     this.#tell("not-saved", { code, path, value, why });
   }
 
@@ -288,4 +288,14 @@ export async function openStore() {
   const store = new Store();
   await store.list();
   return store;
+}
+
+/**
+ * What failed: a value by its path, an entry of a list by its own id too, so that another entry's
+ * success does not hide that this one was not saved.
+ * @param {string} code @param {string} path @param {unknown} value
+ */
+function failureKey(code, path, value) {
+  const id = value && typeof value === "object" && "id" in value ? value.id : "";
+  return `${code} ${path} ${id}`;
 }

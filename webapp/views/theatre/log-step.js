@@ -10,7 +10,7 @@ import { localChoice, localNumber } from "../stage/local-inputs.js";
 /** The length a step is recorded with, by its glossary field; other steps have none. @type {Record<string, string>} */
 const LENGTHS = {
   externalise: "outside_now_mm", pull: "outside_now_mm", measure: "outside_now_mm",
-  cut: "cut_mm", melt: "melt_mm", bury: "bury_mm",
+  bulb: "melt_mm", cut: "cut_mm", melt: "melt_mm", bury: "bury_mm",
 };
 const BASIS = { measured: "Measured", assumed: "Assumed" };
 

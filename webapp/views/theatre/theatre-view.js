@@ -176,10 +176,14 @@ export class TheatreView extends LitElement {
     this.requestUpdate();
   }
 
-  /** Nothing moved: the lengths are those of the last reading, shown and still open to change. */
+  /**
+   * Nothing moved: the lengths are those of the last reading, shown and still open to change. Not after a
+   * withdrawn reading, nor when something was done to a haptic since: then they are measured again.
+   */
   sameLengths() {
     const last = this.case?.readings?.at(-1);
-    if (!last) return;
+    const since = (this.case?.haptic_log ?? []).some((/** @type {any} */ entry) => entry.at > (last?.at ?? ""));
+    if (!last || last.withdrawn || since) return;
     const { length_basis, outside_a_mm, outside_b_mm } = last;
     this.reading.set({ length_basis, outside_a_mm, outside_b_mm });
   }
