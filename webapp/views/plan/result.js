@@ -34,7 +34,7 @@ export function planResult(view, plan, ui) {
   return html`<div class="stack">
     ${plan.chosen ? chosenLens(plan.chosen, ui.target, plan.base) : html`<p>No lens power entered yet: choose one below.</p>`}
     <section><h3>What each lens could still reach</h3>
-      <p class="hint">Tap a lens for its numbers. Right: chance of ending within 0.50 D of target after titration.</p>
+      <p class="hint">Tap a lens for its numbers. Right: chance of ending within 0.50 D of target after titration with three aberrometer readings.</p>
       <gl-reach-chart .lenses=${plan.lenses} .target=${ui.target} .selected=${ui.selected}
         @pick=${(/** @type {CustomEvent} */ event) => ui.select(event.detail.lens.lens_power_d)}></gl-reach-chart>
       ${shown ? lensDetail(view, shown, ui) : nothing}
