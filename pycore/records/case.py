@@ -132,7 +132,7 @@ _DECISION: Final = Group(
 
 _FOLLOW_UP: Final = Group(
     _values(
-        "id", "on", "sphere_d", "cylinder_d", "axis_deg", "vertex_mm", "refraction_method",
+        "id", "at", "on", "sphere_d", "cylinder_d", "axis_deg", "vertex_mm", "refraction_method",
         "udva_logmar", "cdva_logmar", "iop_mmhg",
     )
     | {"complications": Words("complications"), "withdrawn": _WITHDRAWN}

@@ -35,8 +35,8 @@ def entry(identity: str, minute: int, haptic: str | None, step: str | None, leng
 
 def visit(identity: str, day: str | None, **changes: Any) -> dict[str, Any]:
     return {
-        "id": identity, "on": day, "sphere_d": -0.25, "cylinder_d": -0.5, "axis_deg": 90,
-        "vertex_mm": 12, "refraction_method": "subjective", "udva_logmar": 0.2,
+        "id": identity, "at": None, "on": day, "sphere_d": -0.25, "cylinder_d": -0.5,
+        "axis_deg": 90, "vertex_mm": 12, "refraction_method": "subjective", "udva_logmar": 0.2,
         "cdva_logmar": 0.0, "iop_mmhg": 15, "complications": [], "withdrawn": None,
     } | changes
 
