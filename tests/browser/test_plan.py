@@ -109,3 +109,13 @@ def test_what_was_entered_is_there_after_a_reload(planned: Page) -> None:
         expect(box).not_to_have_value("")
         shown = box.input_value().replace(MINUS, "-").replace("+", "")
         assert float(shown) == float(text), path
+
+
+def test_the_eye_cannot_be_changed_once_something_was_done_in_theatre(page: Page, app_url: str) -> None:
+    open_app(page, app_url)
+    page.get_by_role("button", name="Add three demo eyes").tap()
+    link = page.locator("a[href$='/theatre']").first
+    code = (link.get_attribute("href") or "").split("/")[2]
+    page.goto(f"{app_url}#/eye/{code}/plan")
+    expect(page.locator('[data-role="eye-fixed"]')).to_contain_text("Left eye")
+    expect(page.locator('gl-choice[path="eye"]')).to_have_count(0)

@@ -117,7 +117,7 @@ function axes({ x, y, xs, ys, width, height }) {
     ${ticks(xs, 4).map((value) => svg`
       <line class="grid" x1=${x(value)} x2=${x(value)} y1=${MARGIN.top} y2=${floor} />
       <text x=${x(value)} y=${floor + 26} text-anchor="middle">${value}</text>`)}
-    <text x=${width - MARGIN.right} y=${floor + 54} text-anchor="end">length outside, mm</text>`;
+    <text x=${width - MARGIN.right} y=${floor + 54} text-anchor="end">outside, to the original tip, mm</text>`;
 }
 
 /** @param {number} value @returns {string} a tick on the dioptre axis, sign always written */

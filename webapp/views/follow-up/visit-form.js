@@ -4,6 +4,7 @@ import { anyText, fieldOf, plain, signed } from "../../elements/format.js";
 import { fact } from "../stage/facts.js";
 import { localChoice, localLine, localNumber } from "../stage/local-inputs.js";
 import { stamp } from "../stage/records.js";
+import { today } from "../today.js";
 
 /** @typedef {import("./follow-up-view.js").FollowUpView} FollowUpView */
 
@@ -41,6 +42,7 @@ function lacking(view) {
   const written = hasRefraction(values);
   return [
     ...(values.on ? [] : ["date"]),
+    ...(values.on && values.on > today() ? ["a date that is not in the future"] : []),
     ...(written && values.sphere_d == null ? ["sphere"] : []),
     ...(values.cylinder_d && values.axis_deg == null ? ["axis"] : []),
     ...(written && !values.refraction_method ? ["how it was refracted"] : []),

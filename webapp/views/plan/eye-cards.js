@@ -1,6 +1,6 @@
 /** Input cards about the eye: history and measurements. */
 import { html, nothing } from "lit";
-import { choice, number } from "../stage/fields.js";
+import { choice, number, wordFor } from "../stage/fields.js";
 import { valueAt } from "../stage/records.js";
 
 /** @typedef {import("../stage/fields.js").CaseHolder & EventTarget} Holder */
@@ -9,10 +9,25 @@ import { valueAt } from "../stage/records.js";
 export function eyeCard(view) {
   return html`<gl-card heading="Eye and history">
     <div class="fields">
-      ${choice(view, "eye")} ${number(view, "history.age_years")} ${choice(view, "history.sex")}
+      ${operated(view.case) ? fixedEye(view.case) : choice(view, "eye")} ${number(view, "history.age_years")} ${choice(view, "history.sex")}
       ${choice(view, "history.indication")} ${choice(view, "history.cornea")} ${choice(view, "history.vitreous")}
     </div>
   </gl-card>`;
+}
+
+const THEATRE = ["readings", "haptic_log", "decisions", "follow_ups"];
+
+/** Whether anything was done in theatre or after it. @param {Record<string, any> | null} record */
+function operated(record) {
+  return THEATRE.some((section) => record?.[section]?.length);
+}
+
+/** One tap must not move what was done to the other eye. @param {Record<string, any> | null} record */
+function fixedEye(record) {
+  return html`<div data-role="eye-fixed">
+    <p><strong>${wordFor("eye", record?.eye)}</strong></p>
+    <p class="hint">The eye cannot be changed once readings, haptics or visits are recorded. If it is wrong, start a new eye.</p>
+  </div>`;
 }
 
 /** @param {Holder} view */

@@ -77,7 +77,8 @@ function list(view) {
 function sentence(view, entry) {
   const where = view.clocks[/** @type {"a" | "b"} */ (entry.haptic)];
   const field = LENGTHS[entry.haptic_step];
-  const length = field && entry.length_mm != null ? ` ${plain(entry.length_mm, field)}, ${entry.basis}` : "";
+  const outside = field === "outside_now_mm" ? " outside now" : "";
+  const length = field && entry.length_mm != null ? ` ${plain(entry.length_mm, field)}${outside}, ${entry.basis}` : "";
   return `${where}: ${wordFor("haptic_step", entry.haptic_step)}${length}`;
 }
 

@@ -33,12 +33,12 @@ function readings(view) {
     ${cautions(answer.cautions)}`;
 }
 
-/** @param {{action: string, message: string, gain: number | null} | null} next */
+/** @param {{action: string, place: string, message: string, gain: number | null} | null} next */
 export function suggestion(next) {
   if (!next) return nothing;
   const heading = next.action === "enough" ? "Enough readings" : "Next reading";
   return html`<gl-banner kind=${next.action === "enough" ? "done" : "info"} heading=${heading} data-role="next">
-    ${next.message}${next.action === "read" ? html` ${gain(next.gain)}` : nothing}</gl-banner>`;
+    ${next.message}${next.action === "read" && next.place !== "anywhere" ? html` ${gain(next.gain)}` : nothing}</gl-banner>`;
 }
 
 const LEAST_SHOWN = 0.005;
@@ -46,7 +46,7 @@ const LEAST_SHOWN = 0.005;
 /** What one more reading adds to the chance within 0.50 D. @param {number | null} chance */
 function gain(chance) {
   if (chance == null) return nothing;
-  return chance < LEAST_SHOWN ? "It would hardly change the chance." : `It would add about ${percent(chance)} to the chance.`;
+  return chance < LEAST_SHOWN ? "It would hardly change the chance within 0.50 D." : `It would add about ${percent(chance)} to the chance within 0.50 D.`;
 }
 
 /** @param {TheatreView} view @param {any} reading @param {number} rank */
