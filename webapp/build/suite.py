@@ -10,7 +10,6 @@ from pathlib import Path
 from . import browser, npm, venv
 from .paths import ROOT
 
-
 MOST_PROCESSES = 4
 
 
