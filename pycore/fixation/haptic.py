@@ -58,9 +58,12 @@ def cuts_mm(plan: FlangePlan, outside_mm: float) -> Pair:
 
 
 def _cut(plan: FlangePlan, side_mm: float, removed_mm: float) -> float:
+    return without_dust(side_mm - plan.melt_mm + plan.bury_mm - removed_mm)
+
+
+def without_dust(cut_mm: float) -> float:
     """Rounding dust below a nanometre is zero, so that "nothing" is exactly nothing."""
-    cut = side_mm - plan.melt_mm + plan.bury_mm - removed_mm
-    return 0.0 if abs(cut) < 1e-6 else cut
+    return 0.0 if abs(cut_mm) < 1e-6 else cut_mm
 
 
 def nothing_cut_mm(plan: FlangePlan) -> float:

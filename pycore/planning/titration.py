@@ -23,6 +23,7 @@ from pycore.fixation.haptic import (
     reachable_mm,
     refuse_too_short,
     taut_mm,
+    without_dust,
 )
 from pycore.planning.minimum import minimise
 
@@ -144,7 +145,7 @@ def advise_both_flanged(
 
 def _recut_option(view: FinalView, plan: FlangePlan, outside_mm: float) -> Option:
     """A new cut and a new melt together take the whole difference off each side."""
-    cut = outside_mm - nothing_now_mm(plan) - plan.melt_mm
+    cut = without_dust(outside_mm - nothing_now_mm(plan) - plan.melt_mm)
     return Option(outside_mm, (cut, cut), view.at(outside_mm))
 
 
