@@ -8,12 +8,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.page_state import ask, core_state, offline_state
 from webapp.build.assemble import Built
 from webapp.build.serve import Running
 
+BUILD_META = 'meta[name="guyline-build"]'
 OPERATION, REQUEST = "vergence_power", {
     "present_refraction_d": 12.0, "target_d": -0.5, "k_d": 43.0, "lens_position_mm": 5.2,
 }
@@ -178,20 +179,20 @@ def test_a_new_build_waits_until_it_is_asked_for(
     assert _build_of(page) == built.build_id, "a reload must not change the running build"
     keys = page.evaluate("caches.keys()")
     assert len(keys) == 2
-    with page.expect_navigation():
-        page.evaluate("""() => {
-          import(new URL("store/offline.js", document.baseURI).href).then(async (module) => {
-            while (!module.offline.updateReady) await new Promise((go) => setTimeout(go, 50));
-            module.applyUpdate();
-          });
-        }""")
-    assert _build_of(page) == "f" * len(built.build_id)
+    page.evaluate("""() => {
+      import(new URL("store/offline.js", document.baseURI).href).then(async (module) => {
+        while (!module.offline.updateReady) await new Promise((go) => setTimeout(go, 50));
+        module.applyUpdate();
+      });
+    }""")
+    newer = "f" * len(built.build_id)
+    expect(page.locator(BUILD_META)).to_have_attribute("content", newer, timeout=60_000)
     offline_state(page, "ready")
-    assert page.evaluate("caches.keys()") == ["guyline-" + "f" * len(built.build_id)]
+    assert page.evaluate("caches.keys()") == [f"guyline-{newer}"]
 
 
 def _build_of(page: Page) -> str | None:
-    return page.locator('meta[name="guyline-build"]').get_attribute("content")
+    return page.locator(BUILD_META).get_attribute("content")
 
 
 def test_without_a_service_worker_the_app_still_answers(
