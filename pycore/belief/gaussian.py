@@ -18,6 +18,7 @@ from pycore.belief.linear import (
     cholesky,
     dot,
     forward_solve,
+    less_outer,
     log_determinant,
     scaled,
     times,
@@ -88,7 +89,7 @@ class Moved:
             + log_determinant(self.lower)
             + len(self.surprise) * math.log(2 * math.pi)
         )
-        return Posterior(Gaussian(self.mean, _reduced(prior.covariance, self.whitened)), density)
+        return Posterior(Gaussian(self.mean, less_outer(prior.covariance, self.whitened)), density)
 
 
 def first_half(prior: Gaussian, observed: Sequence[float], model: Linearised) -> Moved:
@@ -132,16 +133,6 @@ def _whiten(lower: Sequence[Sequence[float]], gains: Sequence[Vector]) -> Matrix
         tuple(forward_solve(lower, column)) if any(column) else nothing
         for column in zip(*gains, strict=True)
     )
-
-
-def _reduced(covariance: Matrix, whitened: Matrix) -> Matrix:
-    """``P - W W^T``, worked out on one side of the diagonal."""
-    half = [
-        [value - dot(a, b) for value, b in zip(row, whitened[: i + 1], strict=False)]
-        for i, (row, a) in enumerate(zip(covariance, whitened, strict=True))
-    ]
-    size = range(len(half))
-    return tuple(tuple(half[max(i, j)][min(i, j)] for j in size) for i in size)
 
 
 def merge(parts: Sequence[tuple[float, Gaussian]]) -> Gaussian:

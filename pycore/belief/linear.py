@@ -38,6 +38,16 @@ def diagonal(values: Sequence[float]) -> Matrix:
     return tuple(tuple(values[i] if i == j else 0.0 for j in range(size)) for i in range(size))
 
 
+def less_outer(covariance: Matrix, whitened: Sequence[Sequence[float]]) -> Matrix:
+    """``P - W W^T``, worked out on one side of the diagonal so that it stays symmetric."""
+    half = [
+        [value - dot(a, b) for value, b in zip(row, whitened[: i + 1], strict=False)]
+        for i, (row, a) in enumerate(zip(covariance, whitened, strict=True))
+    ]
+    size = range(len(half))
+    return tuple(tuple(half[max(i, j)][min(i, j)] for j in size) for i in size)
+
+
 def cholesky(matrix: Sequence[Sequence[float]]) -> list[list[float]]:
     """Lower triangle ``C`` with ``C C^T = matrix``, for a positive definite matrix.
 

@@ -35,7 +35,7 @@ NOISE_WEIGHT: Final = 10.0
 FACTOR_WEIGHT: Final = 5.0
 #: Makes up for what clipping at three SD takes off, and a little more (our judgement).
 CLIP_CORRECTION: Final = 1.05
-MOST_SURPRISE: Final = 3.0
+MOST_COUNTED_SD: Final = 3.0
 LEAST_FACTOR: Final = 0.8
 MOST_FACTOR: Final = 2.5
 
@@ -215,7 +215,7 @@ class _Surprises:
 
     def add(self, surprise: float | None) -> None:
         if surprise is not None:
-            self._squares.append(min(surprise**2, MOST_SURPRISE**2))
+            self._squares.append(min(surprise**2, MOST_COUNTED_SD**2))
 
     def factor(self) -> Factor:
         return factor_of(self._squares)

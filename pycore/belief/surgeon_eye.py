@@ -34,7 +34,7 @@ from pycore.belief.readings import Reading
 from pycore.belief.surgeon_split import FLANGED, POSITION, SHARED, between_variance
 
 #: A surprise counts as at most so many SD, so that one odd eye cannot lead the surgeon.
-MOST_SURPRISE: Final = 2.0
+MOST_STEP_SD: Final = 2.0
 #: Steps stop when no unknown moves further than this (mm or D).
 _CONVERGED: Final = 1e-3
 _MOST_STEPS: Final = 8
@@ -248,7 +248,7 @@ def capped_solve(lower: Sequence[Sequence[float]], right: Sequence[float]) -> Su
         count = len(found.capped)
         plain = (value - dot(row[:count], found.capped)) / row[count]
         found.plain.append(plain)
-        found.capped.append(min(max(plain, -MOST_SURPRISE), MOST_SURPRISE))
+        found.capped.append(min(max(plain, -MOST_STEP_SD), MOST_STEP_SD))
     return found
 
 

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from pycore.belief.gaussian import Gaussian
-from pycore.belief.linear import Matrix, Vector, add, cholesky, dot, forward_solve, times
+from pycore.belief.linear import Matrix, Vector, add, cholesky, dot, forward_solve, less_outer, times
 from pycore.belief.surgeon_eye import Lesson, back_solve, capped_solve, plus_diagonal
 
 #: No reading counts with more than three of its SD when noise is estimated.
@@ -65,7 +65,7 @@ def fold(
     whitened = [forward_solve(lower, column) for column in zip(*gains, strict=True)]
     mean = add(belief.mean, [dot(row, moves) for row in whitened])
     return Folded(
-        Gaussian(mean, _reduced(belief.covariance, whitened)),
+        Gaussian(mean, less_outer(belief.covariance, whitened)),
         plan=surprise[-1] / math.sqrt(total[-1][-1]),
         after_readings=steps.plain[-1] if len(rows) > 1 else None,
         lower=lower,
@@ -116,13 +116,3 @@ def own_covariance(eye: Lesson, noise_sd_d: Mapping[str, float]) -> Matrix:
     """Lower triangle of everything about the eye that is not the surgeon's."""
     noise = [0.0 if name is None else noise_sd_d[name] ** 2 for name in eye.instruments]
     return plus_diagonal(eye.noise, noise)
-
-
-def _reduced(covariance: Matrix, whitened: Sequence[Sequence[float]]) -> Matrix:
-    """``P - W W^T``, computed once for each pair so that it stays symmetric."""
-    half = [
-        [covariance[i][j] - dot(whitened[i], whitened[j]) for j in range(i + 1)]
-        for i in range(len(covariance))
-    ]
-    size = range(len(half))
-    return tuple(tuple(half[max(i, j)][min(i, j)] for j in size) for i in size)

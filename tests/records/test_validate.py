@@ -15,6 +15,8 @@ from typing import Any
 import pytest
 
 import pycore.records
+from pycore.api import reading_items
+from pycore.records import in_theatre
 from pycore.records.finding import Today
 from pycore.records.shape import MOST_ROWS
 from pycore.records.validate import validate
@@ -388,3 +390,7 @@ def test_a_formulas_own_constants_stand_in_for_a(formula: str, constants: Case) 
     assert ("lens.a", "missing_for_plan", MISSING) in codes(case)
     case["lens"].update(constants)
     assert findings(case) == []
+
+
+def test_what_no_reading_can_be_taken_through_is_the_same_for_records_and_advice() -> None:
+    assert set(in_theatre.REFUSED_FILLS) == set(reading_items.REFUSED_FILL)

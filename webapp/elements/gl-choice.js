@@ -1,4 +1,5 @@
-import { LitElement, css, html, nothing } from "lit";
+import { css, html, nothing } from "lit";
+import { EntryElement } from "./entry-element.js";
 import { shared } from "./shared-style.js";
 import { fieldOf } from "./format.js";
 
@@ -6,17 +7,10 @@ import { fieldOf } from "./format.js";
  * One of a few words, none chosen to begin with. `options` (key -> label) replaces the glossary's
  * words, for instance to name haptics by clock hour. Fires `commit` {path, value, local} on a tap.
  */
-export class GlChoice extends LitElement {
+export class GlChoice extends EntryElement {
   static properties = {
-    field: { type: String },
-    path: { type: String },
-    label: { type: String },
-    hint: { type: String },
-    value: { attribute: false },
-    draft: { attribute: false },
+    ...EntryElement.properties,
     options: { attribute: false },
-    local: { type: Boolean },
-    disabled: { type: Boolean },
     failed: { state: true },
   };
 
@@ -45,18 +39,10 @@ export class GlChoice extends LitElement {
 
   constructor() {
     super();
-    this.field = "";
-    this.path = "";
-    this.label = "";
-    this.hint = "";
     /** @type {string | null} */
     this.value = null;
-    /** @type {string | null} */
-    this.draft = null;
     /** @type {Record<string, string> | null} */
     this.options = null;
-    this.local = false;
-    this.disabled = false;
     this.failed = "";
   }
 

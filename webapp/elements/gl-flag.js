@@ -1,4 +1,5 @@
-import { LitElement, css, html } from "lit";
+import { css, html } from "lit";
+import { EntryElement } from "./entry-element.js";
 import { shared } from "./shared-style.js";
 import { fieldOf } from "./format.js";
 import "./gl-choice.js";
@@ -6,32 +7,13 @@ import "./gl-choice.js";
 const WORDS = { yes: "Yes", no: "No" };
 
 /** Yes or no, unanswered to begin with. Fires `commit` {path, value: true | false, local}. */
-export class GlFlag extends LitElement {
-  static properties = {
-    field: { type: String },
-    path: { type: String },
-    label: { type: String },
-    hint: { type: String },
-    value: { attribute: false },
-    draft: { attribute: false },
-    local: { type: Boolean },
-    disabled: { type: Boolean },
-  };
-
+export class GlFlag extends EntryElement {
   static styles = [shared, css`:host { display: block; }`];
 
   constructor() {
     super();
-    this.field = "";
-    this.path = "";
-    this.label = "";
-    this.hint = "";
     /** @type {boolean | null} */
     this.value = null;
-    /** @type {string | null} */
-    this.draft = null;
-    this.local = false;
-    this.disabled = false;
   }
 
   /** @param {CustomEvent} event */

@@ -1,4 +1,5 @@
-import { LitElement, css, html, nothing } from "lit";
+import { css, html, nothing } from "lit";
+import { EntryElement } from "./entry-element.js";
 import { buttons, shared } from "./shared-style.js";
 import { MINUS, editable, fieldOf, figures, plain } from "./format.js";
 import { readNumber } from "./number-text.js";
@@ -17,16 +18,9 @@ const BRIEF = 4;
  * With the attribute `local` the number belongs to a form that is not stored yet: the same events
  * with `detail.local` true, and a draft found at start is committed again by itself.
  */
-export class GlNumber extends LitElement {
+export class GlNumber extends EntryElement {
   static properties = {
-    field: { type: String },
-    path: { type: String },
-    label: { type: String },
-    hint: { type: String },
-    value: { attribute: false },
-    draft: { attribute: false },
-    local: { type: Boolean },
-    disabled: { type: Boolean },
+    ...EntryElement.properties,
     text: { state: true },
     typed: { state: true },
     fault: { state: true },
@@ -66,16 +60,8 @@ export class GlNumber extends LitElement {
 
   constructor() {
     super();
-    this.field = "";
-    this.path = "";
-    this.label = "";
-    this.hint = "";
     /** @type {number | null} */
     this.value = null;
-    /** @type {string | null} */
-    this.draft = null;
-    this.local = false;
-    this.disabled = false;
     this.text = "";
     this.typed = false;
     this.fault = "";

@@ -7,8 +7,6 @@ import { suggestion } from "./readings-step.js";
 
 /** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
 
-const LEVER = "more cut → lens further forward → more myopic";
-
 /** @param {TheatreView} view */
 export function chartStep(view) {
   return withState(view.theatre, () => chart(view));
@@ -20,7 +18,7 @@ function chart(view) {
   if (!data) return nothingYet(blocked);
   return html`
     <gl-titration-chart .chart=${data} .readings=${readings} .advised=${advice?.outside_mm ?? null}></gl-titration-chart>
-    <p class="say">${LEVER}</p>
+    <p class="say">${view.theatre.value.lever}</p>
     ${suggestion(view.theatre.value.next_reading)}`;
 }
 
@@ -54,7 +52,7 @@ function noAdjustment(found) {
 
 /** What more or less haptic would do. @param {TheatreView} view @param {any} answer */
 function choices(view, answer) {
-  return html`<p class="lever">${answer.lever ?? LEVER}</p>
+  return html`<p class="lever">${answer.lever}</p>
     <p class="say">If undecided, cut less: a cut cannot be undone.</p>
     <button type="button" class="wide" aria-expanded=${view.neighbours ? "true" : "false"}
       @click=${() => view.toggleNeighbours()}>${view.neighbours ? "Hide other cuts" : "Half a millimetre more or less"}</button>

@@ -60,7 +60,7 @@ export class HandOver extends LitElement {
           ${this.cut(this.clocks.a, advice.cut_mm[0])}${this.cut(this.clocks.b, advice.cut_mm[1])}</div>`}
       <div><p class="label">Expected</p><p class="value">${signed(advice.final.mean_d, "refraction_d")}</p>
         <p class="say">80 %: ${range(advice.final.low80_d, advice.final.high80_d, "refraction_d")}</p></div>
-      <p class="say">more cut → lens further forward → more myopic</p>`;
+      <p class="say">${this.theatre.lever}</p>`;
   }
 
   /** @param {string} clock @param {number} length */
