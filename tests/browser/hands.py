@@ -6,12 +6,17 @@ from collections.abc import Mapping
 from datetime import date
 
 from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import TimeoutError as TapMissed
 
 from tests.browser.page_state import offline_state
 
 #: How long a screen may take on a busy machine; nothing here depends on being fast.
 PATIENCE_MS = 30_000
 expect.set_options(timeout=PATIENCE_MS)
+
+#: A finger that missed a field taps it again.
+MOST_TAPS = 3
+KEYPAD_MS = 5_000
 
 #: An invented eye; power, constant and target as a surgeon would type them.
 NUMBERS: Mapping[str, str] = {
@@ -38,8 +43,21 @@ def press(page: Page, text: str) -> None:
 
 def number(page: Page, path: str, text: str) -> None:
     """Enter one number and leave the field."""
-    page.locator(f'gl-number[path="{path}"] input').tap()
+    tap_into(page, page.locator(f'gl-number[path="{path}"] input'))
     press(page, text)
+
+
+def tap_into(page: Page, box: Locator) -> None:
+    """Tap a field until the keypad is up: answers that arrive may move a field from under a finger."""
+    keys = page.locator("gl-keypad").get_by_role("button", name="Done", exact=True)
+    for _ in range(MOST_TAPS):
+        box.tap()
+        try:
+            keys.wait_for(timeout=KEYPAD_MS)
+        except TapMissed:
+            continue
+        return
+    raise AssertionError("the keypad did not come up")
 
 
 def choose(page: Page, path: str, word: str) -> None:
