@@ -91,6 +91,16 @@ def test_two_eyes_of_a_person_are_linked_and_never_the_same_eye(page: Page, app_
     assert persons[0]
 
 
+def test_coming_straight_back_to_a_new_eye_finds_the_eye_just_added(page: Page, app_url: str) -> None:
+    page.goto(f"{app_url}#/new")
+    page.get_by_text("Left eye", exact=True).click()
+    # Turns back in the moment the plan is asked for, before it is on the screen.
+    page.evaluate("addEventListener('hashchange', () => { location.hash = '#/new'; }, { once: true })")
+    page.get_by_role("button", name="Add this left eye").click()
+    expect(page.get_by_label("Another eye of this person").locator("option")).to_have_count(2)
+    expect(page.get_by_role("button", name="Choose the eye first")).to_be_disabled()
+
+
 def test_the_export_leaves_demo_eyes_out_until_asked(page: Page, app_url: str) -> None:
     with_demo(page, app_url)
     page.get_by_role("link", name="Export").click()

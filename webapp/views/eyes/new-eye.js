@@ -41,7 +41,13 @@ export class NewEye extends LitElement {
     this.saving = false;
   }
 
-  async firstUpdated() {
+  firstUpdated() {
+    return this.begin();
+  }
+
+  /** An empty form, beside the eyes that are stored now. */
+  async begin() {
+    Object.assign(this, { eye: null, fellow: "", fault: "", saving: false });
     const all = await /** @type {Store} */ (this.store).list();
     this.eyes = all.filter((record) => !record.demo);
   }
@@ -66,6 +72,8 @@ export class NewEye extends LitElement {
     try {
       const record = await this.save(this.eye);
       location.hash = eyeAddress(record.code, "plan");
+      // Whoever comes straight back finds this same element: it must know the eye just added.
+      await this.begin();
     } catch (reason) {
       this.fault = `Not saved: ${/** @type {Error} */ (reason).message}`;
       this.saving = false;
