@@ -42,6 +42,14 @@ def theatre_case(source: random.Random) -> Payload:
     return {"case": stored_eye(source)}
 
 
+@generator("sheet_case")
+def sheet_case(source: random.Random) -> Payload:
+    """A small grid: a whole page costs a hundred titrations."""
+    size = {"rows": source.randint(1, 3), "columns": source.randint(1, 3)}
+    instrument = source.choice(["aberrometer", "retinoscope", "autorefractor"])
+    return {"case": stored_eye(source), **size, **sometimes(source, 0.5, instrument=instrument)}
+
+
 @generator("follow_up_case")
 def follow_up_case(source: random.Random) -> Payload:
     return {"case": stored_eye(source), "today": TODAY}

@@ -96,7 +96,7 @@ def _complete(case: dict[str, Any], request: dict[str, Any], notes: Notes) -> An
         problem = {"path": "lens.a", "message": formulas[base]["why_not"]}
         return Answer({**_incomplete(case, [problem]), "formulas": formulas})
     centre = nearest_step_d(formulas[base]["power_d"])
-    before, provenance = plain_case(_untouched(case, centre if chosen is None else chosen), cautions)
+    before, provenance = plain_case(untouched(case, centre if chosen is None else chosen), cautions)
     start = start_of(request, notes, formula=base, this_eye=case["code"])
     plain = started(before, start)
     entries = entries_value(case, cautions)
@@ -136,7 +136,7 @@ def _formulas(case: dict[str, Any], cautions: Notes) -> dict[str, Any]:
     )
 
 
-def _untouched(case: dict[str, Any], power_d: float) -> dict[str, Any]:
+def untouched(case: dict[str, Any], power_d: float) -> dict[str, Any]:
     """The case with this lens before anything was done to a haptic: that is what is planned."""
     lens = {**case["lens"], "lens_power_d": power_d}
     return {**case, "lens": lens, "readings": [], "haptic_log": []}

@@ -70,11 +70,16 @@ def titrate(case: Case) -> Titration:
     :class:`pycore.errors.Inconsistent` for a flange that took no haptic and
     :class:`pycore.errors.OpticsError` when no image can be formed.
     """
+    after, advice = decide(case)
+    view = _view(case, after.belief)
+    return Titration(after, view, advice, _next(case, view, advice))
+
+
+def decide(case: Case) -> tuple[After, Advice]:
+    """Belief and advice alone, without what to read next; raises as :func:`titrate`."""
     _refuse_unmade_flanges(case)
     after = after_readings(case.eye, prior_belief(case.priors), case.readings)
-    view = _view(case, after.belief)
-    advice = _ADVISERS[case.haptic_state](case, after.belief)
-    return Titration(after, view, advice, _next(case, view, advice))
+    return after, _ADVISERS[case.haptic_state](case, after.belief)
 
 
 def without_doubtful(case: Case, titration: Titration) -> tuple[int, Titration] | None:

@@ -1,9 +1,9 @@
 // Places by hash: what the address says, and nothing else, decides which screen is shown.
 
-/** @typedef {"plan" | "theatre" | "follow-up"} Stage */
+/** @typedef {"plan" | "theatre" | "follow-up" | "sheet"} Stage */
 /** @typedef {{place: "eyes" | "new" | "export" | "setup" | "glossary"} | {place: "eye", code: string, stage: Stage}} Route */
 
-/** @type {Stage[]} */
+/** The stages in the order of the work; the sheet belongs to the plan. @type {Stage[]} */
 export const STAGES = ["plan", "theatre", "follow-up"];
 
 /** @type {Record<string, string>} */
@@ -18,7 +18,7 @@ const PLACES = {
   "#/glossary": { place: "glossary" },
 };
 
-const EYE = /^#\/eye\/([^/]+)\/(plan|theatre|follow-up)$/;
+const EYE = /^#\/eye\/([^/]+)\/(plan|theatre|follow-up|sheet)$/;
 
 /** @param {string} hash @returns {Route} */
 export function routeOf(hash) {

@@ -40,4 +40,13 @@ const landscape = css`
   }
 `;
 
-export const shellStyles = [shared, frame, navigation, landscape];
+const paper = css`
+  @media print {
+    :host { display: block; height: auto; background: none; }
+    header, footer, gl-keypad { display: none; }
+    main { overflow: visible; }
+    .page, .page.wide { max-width: none; padding: 0; }
+  }
+`;
+
+export const shellStyles = [shared, frame, navigation, landscape, paper];

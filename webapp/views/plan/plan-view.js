@@ -5,6 +5,7 @@ import "../../elements/all.js";
 import { when } from "../../elements/format.js";
 import "../stage/line.js";
 import "../stage/read-back.js";
+import { eyeAddress } from "../router.js";
 import { LiveAnswer } from "../stage/live-answer.js";
 import { today, valueAt } from "../stage/records.js";
 import { withState } from "../stage/status.js";
@@ -91,14 +92,19 @@ export class PlanView extends LitElement {
     if (!plan?.ready || !plan.readback) return this.unready(plan);
     const done = readBackFor(this.case, plan.readback.fingerprint);
     if (done && !this.plan.stale) return html`<gl-banner kind="done">Read back by two people, ${when(done.at)}.
-      It must be repeated if the plan changes.</gl-banner>`;
+      It must be repeated if the plan changes.</gl-banner>${this.paper()}`;
     const earlier = (this.case?.readbacks ?? []).some((/** @type {any} */ entry) => entry.kind === "plan");
     return html`
       ${earlier ? html`<gl-banner kind="stop">The plan has changed since it was read back.
         Theatre is closed until it is read back again.</gl-banner>` : html`<p>With a second person, from the patient's notes.
         Theatre opens when every line is confirmed.</p>`}
       <gl-read-back kind="plan" identifiers .lines=${plan.readback.lines} .fingerprint=${plan.readback.fingerprint}
-        .blocked=${this.plan.stale}></gl-read-back>`;
+        .blocked=${this.plan.stale}></gl-read-back>${this.paper()}`;
+  }
+
+  /** The way to the printed page, for a theatre where the phone may not serve. */
+  paper() {
+    return html`<a class="button quiet" href=${eyeAddress(this.case?.code, "sheet")}>Sheet for theatre, with a paper grid</a>`;
   }
 
   /** @param {PlanAnswer | null} plan */
