@@ -1,7 +1,10 @@
 import { LitElement, html, nothing } from "lit";
 import { activeField, keypadLink } from "../elements/keypad-link.js";
 import "../elements/all.js";
+import { words } from "../store/errors.js";
+import { IdleLock } from "../store/idle.js";
 import { PlaceMemory } from "../store/place.js";
+import { presence } from "../store/presence.js";
 import { shellStyles } from "./shell-styles.js";
 import { STAGES, STAGE_NAMES, eyeAddress, routeOf } from "./router.js";
 import { applyTheme } from "./theme.js";
@@ -13,6 +16,8 @@ import "./eyes/new-eye.js";
 import "./export/export-view.js";
 import "./setup/setup-view.js";
 import "./setup/glossary-view.js";
+import "./safety/lock-screen.js";
+import { eyeNotices } from "./safety/eye-notices.js";
 
 /** @typedef {import("../store/store.js").Case} Case */
 /** @typedef {import("../store/store.js").Store} Store */
@@ -33,6 +38,8 @@ export class Shell extends LitElement {
     record: { state: true },
     drafts: { state: true },
     missing: { state: true },
+    damaged: { state: true },
+    locked: { state: true },
     trouble: { state: true },
     said: { state: true },
     canUndo: { state: true },
@@ -55,6 +62,9 @@ export class Shell extends LitElement {
     /** @type {Record<string, string>} */
     this.drafts = {};
     this.missing = "";
+    /** @type {import("../store/store.js").Damaged | null} */
+    this.damaged = null;
+    this.locked = false;
     this.trouble = "";
     this.said = "";
     this.canUndo = false;
@@ -64,6 +74,7 @@ export class Shell extends LitElement {
     this.theme = null;
     keypadLink.addEventListener("change", () => { this.typing = activeField() !== null; });
     window.addEventListener("hashchange", () => this.go());
+    presence.addEventListener("change", () => this.requestUpdate());
   }
 
   /** @param {Store} store */
@@ -74,11 +85,27 @@ export class Shell extends LitElement {
     store.addEventListener("not-saved", (event) => { this.trouble = /** @type {CustomEvent} */ (event).detail.why; });
     store.addEventListener("saved", () => { if (!store.failures.size) this.trouble = ""; });
     this.theme = await store.preference("theme");
+    this.guard(store);
+    if (store.locked) await new Promise((opened) => store.addEventListener("unlocked", opened, { once: true }));
     const place = await this.memory.recall();
     const scroll = place && (!location.hash || location.hash === place.hash) ? place.scroll : 0;
     if (!location.hash && place) history.replaceState(null, "", place.hash);
     await this.go();
     this.comeBackTo(scroll);
+  }
+
+  /** The lock: nothing of an eye stays on the screen behind it. @param {Store} store */
+  guard(store) {
+    this.locked = store.locked;
+    store.addEventListener("locked", () => { Object.assign(this, { locked: true, record: null, drafts: {}, damaged: null, said: "" }); });
+    store.addEventListener("unlocked", () => { this.locked = false; void this.go(); });
+    store.addEventListener("moved", () => {
+      if (store.quiet) location.reload();
+      else this.trouble = "The passphrase was set or removed in another window. Note what you entered and open this window again.";
+    });
+    const inTheatre = () => this.route.place === "eye" && this.route.stage === "theatre";
+    store.mayLock = () => !inTheatre();
+    void new IdleLock(store, inTheatre).start();
   }
 
   /** @param {number} top */
@@ -99,8 +126,10 @@ export class Shell extends LitElement {
   async go() {
     const turn = ++this.turn;
     const route = routeOf(location.hash);
+    if (this.store?.locked) return;
     const found = await this.found(route);
     if (turn !== this.turn) return;
+    void presence.open(route.place === "eye" ? route.code : null);
     const moved = !sameRoute(route, this.route);
     if (moved) this.said = "";
     Object.assign(this, found, { route });
@@ -118,10 +147,17 @@ export class Shell extends LitElement {
 
   /** The eye of a place, with what was typed into it; all are put on the screen at once. @param {Route} route */
   async found(route) {
-    const nothingHere = { record: null, drafts: {}, missing: "" };
-    if (route.place !== "eye" || !this.store) return nothingHere;
-    const [record, drafts] = await Promise.all([this.store.read(route.code), this.store.drafts(route.code)]);
-    return record ? { record, drafts, missing: "" } : { ...nothingHere, missing: route.code };
+    const nothingHere = { record: null, drafts: {}, missing: "", damaged: null };
+    const { store } = this;
+    if (route.place !== "eye" || !store) return nothingHere;
+    try {
+      const [record, drafts] = await Promise.all([store.read(route.code), store.drafts(route.code)]);
+      return record ? { ...nothingHere, record, drafts } : { ...nothingHere, missing: route.code };
+    } catch (reason) {
+      const damaged = (await store.damaged().catch(() => [])).find(({ code }) => code === route.code);
+      if (!damaged) this.trouble = words(reason);
+      return { ...nothingHere, damaged: damaged ?? null };
+    }
   }
 
   /** A late answer for an eye that is no longer on the screen is left alone. @param {Case | null} record */
@@ -177,6 +213,7 @@ export class Shell extends LitElement {
 
   render() {
     if (!this.store) return html`<main><p class="soft" role="status">Opening your eyes…</p></main>`;
+    if (this.locked) return html`<main><div class="page"><gl-lock-screen .store=${this.store}></gl-lock-screen></div></main>`;
     return html`
       <header>${this.route.place === "eye" ? this.renderEyeHead() : nothing}
         <gl-status-line ?quiet=${this.route.place === "eye"} ?hidden=${this.typing && !this.trouble} .trouble=${this.trouble}></gl-status-line></header>
@@ -218,8 +255,9 @@ export class Shell extends LitElement {
       return html`<gl-banner kind="caution" heading="Not on this device"><p>There is no eye ${this.missing} here.</p>
         <p><a href="#/eyes">Back to the eyes</a></p></gl-banner>`;
     }
+    if (this.damaged) return html`<gl-damaged-eye .store=${this.store} .eye=${this.damaged}></gl-damaged-eye>`;
     const stage = this.route.place === "eye" ? this.route.stage : "plan";
-    return html`<gl-eye-screen .case=${this.record} .drafts=${this.drafts} .store=${this.store} .stage=${stage}></gl-eye-screen>`;
+    return html`${eyeNotices(this.record, presence.shared)}<gl-eye-screen .case=${this.record} .drafts=${this.drafts} .store=${this.store} .stage=${stage}></gl-eye-screen>`;
   }
 }
 

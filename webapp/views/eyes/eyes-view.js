@@ -7,6 +7,7 @@ import { readCode } from "../../store/codes.js";
 import { eyeAddress, STAGE_NAMES } from "../router.js";
 import { GROUPS, byDue, dueRow, plainRow } from "./eye-list.js";
 import { tabNeedsInstall } from "./install.js";
+import "../safety/store-notices.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/store.js").Case} Case */
@@ -165,7 +166,7 @@ export class EyesView extends LitElement {
 
   renderTop() {
     const install = tabNeedsInstall();
-    return html`<div class="top"><h1>Eyes</h1>${this.renderUpdate()}
+    return html`<div class="top"><h1>Eyes</h1>${this.renderUpdate()}<gl-store-notices .store=${this.store}></gl-store-notices>
       ${install ? html`<gl-banner kind="caution" heading="Install first"><p>${install}</p></gl-banner>`
         : html`<a class="button main" href="#/new">New eye</a>`}
       ${this.rows?.length ? this.renderFind() : nothing}</div>`;

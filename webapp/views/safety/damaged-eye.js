@@ -1,0 +1,61 @@
+import { LitElement, html, nothing } from "lit";
+import { safetyStyles } from "./styles.js";
+import { tried } from "./tried.js";
+import { save } from "../export/hand-over-file.js";
+
+/** @typedef {import("../../store/store.js").Store} Store */
+
+/** A record that cannot be shown: what is wrong, what is still readable, and the ways out. Nothing changes by itself. */
+export class DamagedEye extends LitElement {
+  static properties = {
+    store: { attribute: false },
+    eye: { attribute: false },
+    rebuilt: { state: true },
+    busy: { state: true },
+    fault: { state: true },
+  };
+
+  static styles = safetyStyles;
+
+  constructor() {
+    super();
+    /** @type {Store | null} */
+    this.store = null;
+    /** @type {import("../../store/store.js").Damaged | null} */
+    this.eye = null;
+    /** @type {import("../../store/store.js").Case | null} */
+    this.rebuilt = null;
+    this.busy = "";
+    this.fault = "";
+  }
+
+  async firstUpdated() {
+    if (this.eye) this.rebuilt = await this.store?.fromLog(this.eye.code) ?? null;
+  }
+
+  get text() {
+    return JSON.stringify(this.eye?.raw, (_key, value) => (value instanceof Uint8Array ? Array.from(value) : value), 1);
+  }
+
+  saveFile() {
+    save(new File([this.text], `guyline-damaged-${this.eye?.code}.json`, { type: "application/json" }));
+  }
+
+  async rebuild() {
+    await tried(this, "Putting it together…", async () => { await this.store?.rebuild(/** @type {string} */ (this.eye?.code)); });
+  }
+
+  render() {
+    if (!this.eye) return nothing;
+    return html`<gl-banner kind="stop" heading="${this.eye.code} is damaged"><div class="stack">
+      <p>It is not used, and not changed, because ${this.eye.why}. Do not rely on this phone for this eye: use the notes.</p>
+      ${this.rebuilt ? html`<p>Its log of changes is whole, up to ${this.rebuilt.updated_at?.slice(0, 16).replace("T", " ")} UTC.</p>` : nothing}
+      <div class="row">${this.rebuilt ? html`<button type="button" ?disabled=${Boolean(this.busy)} @click=${this.rebuild}>Put it together from its log</button>` : nothing}
+      <button type="button" @click=${this.saveFile}>Save it as a file</button></div>
+      ${this.rebuilt ? nothing : html`<p>Restore it from a backup file in Setup.</p>`}
+      ${this.fault ? html`<p>${this.fault}</p>` : nothing}
+      <details><summary>What is readable</summary><pre tabindex="0">${this.text}</pre></details></div></gl-banner>`;
+  }
+}
+
+customElements.define("gl-damaged-eye", DamagedEye);

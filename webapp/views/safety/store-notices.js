@@ -1,0 +1,102 @@
+import { LitElement, html, nothing } from "lit";
+import { when } from "../../elements/format.js";
+import { safetyStyles } from "./styles.js";
+import { tried } from "./tried.js";
+import "./damaged-eye.js";
+
+/** @typedef {import("../../store/store.js").Store} Store */
+
+/** What is wrong with the records as a whole: gone, behind their second copy, or damaged. */
+export class StoreNotices extends LitElement {
+  static properties = {
+    store: { attribute: false },
+    gone: { state: true },
+    ahead: { state: true },
+    damaged: { state: true },
+    busy: { state: true },
+    fault: { state: true },
+  };
+
+  static styles = safetyStyles;
+
+  constructor() {
+    super();
+    /** @type {Store | null} */
+    this.store = null;
+    /** @type {import("../../store/copy.js").Count | null} */
+    this.gone = null;
+    /** @type {import("../../store/store.js").Ahead | null} */
+    this.ahead = null;
+    /** @type {import("../../store/store.js").Damaged[]} */
+    this.damaged = [];
+    this.busy = "";
+    this.fault = "";
+    this.look = () => { void this.load(); };
+  }
+
+  connectedCallback() {
+    super.connectedCallback();
+    this.store?.addEventListener("change", this.look);
+  }
+
+  disconnectedCallback() {
+    super.disconnectedCallback();
+    this.store?.removeEventListener("change", this.look);
+  }
+
+  firstUpdated() {
+    this.store?.addEventListener("change", this.look);
+    return this.load();
+  }
+
+  async load() {
+    const { store } = this;
+    if (!store || store.locked) return;
+    try {
+      [this.gone, this.ahead, this.damaged] = await Promise.all([store.missing(), store.ahead(), store.damaged()]);
+    } catch (reason) {
+      this.fault = String(/** @type {Error} */ (reason).message);
+    }
+  }
+
+  async startEmpty() {
+    await this.store?.startEmpty();
+    await this.load();
+  }
+
+  async adopt() {
+    await tried(this, "Taking it back…", async () => {
+      if (this.ahead) await this.store?.adopt(this.ahead);
+    });
+  }
+
+  async leave() {
+    await this.store?.forgetCopy();
+    await this.load();
+  }
+
+  render() {
+    return html`${this.gone ? this.renderGone(this.gone) : nothing}${this.ahead ? this.renderAhead(this.ahead) : nothing}
+      ${this.damaged.map((eye) => html`<gl-damaged-eye .store=${this.store} .eye=${eye}></gl-damaged-eye>`)}
+      ${this.fault ? html`<gl-banner kind="stop" heading="That did not work"><p>${this.fault}</p></gl-banner>` : nothing}`;
+  }
+
+  /** @param {import("../../store/copy.js").Count} count */
+  renderGone({ eyes, at }) {
+    return html`<gl-banner kind="stop" heading="The records are gone from this device"><div class="stack">
+      <p>${eyes === 1 ? "One eye was" : `${eyes} eyes were`} here at the last save, ${when(at)}. The browser no longer has them: this is not a first start.</p>
+      <p>Restore your latest backup file before you enter anything.</p>
+      <div class="row"><a class="button main" href="#/setup">Restore a backup</a></div>
+      <gl-hold label="There is no backup: start empty" @confirm=${this.startEmpty}></gl-hold></div></gl-banner>`;
+  }
+
+  /** @param {import("../../store/store.js").Ahead} ahead */
+  renderAhead({ code, record, at }) {
+    return html`<gl-banner kind="stop" heading="${code}: the last change is missing"><div class="stack">
+      <p>A second copy of the ${record.eye ?? ""} eye ${code}, saved ${when(at)}, holds a change that the records have lost.</p>
+      <div class="row"><button type="button" class="main" ?disabled=${Boolean(this.busy)} @click=${this.adopt}>Take the second copy</button>
+      <button type="button" @click=${this.leave}>Leave it</button></div></div></gl-banner>`;
+  }
+}
+
+customElements.define("gl-store-notices", StoreNotices);
