@@ -10,7 +10,7 @@ export class Presence extends EventTarget {
   shared = false;
   #channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("guyline-presence") : null;
   /** Gives the lock back. @type {() => Promise<unknown>} */
-  #leave = async () => {};
+  #leave = () => Promise.resolve();
   /** @type {Promise<void>} */
   #turn = Promise.resolve();
 
