@@ -42,6 +42,18 @@ def theatre_case(source: random.Random) -> Payload:
     return {"case": stored_eye(source)}
 
 
+@generator("microscope_case")
+def microscope_case(source: random.Random) -> Payload:
+    marks = [
+        {"id": f"m{place}", "at": f"{_DAY}T06:30:00Z", "mark": source.choice(["bleb", "port", "infusion"]),
+         "at_clock": source.choice(["12", "1:30", "9", "7"]), "withdrawn": None}
+        for place in range(source.randint(0, 3))
+    ]
+    case = stored_eye(source)
+    case["plan"] = {**case["plan"], "seat": source.choice([None, "superior", "temporal"])}
+    return {"case": {**case, "marks": marks}}
+
+
 @generator("sheet_case")
 def sheet_case(source: random.Random) -> Payload:
     """A small grid: a whole page costs a hundred titrations."""

@@ -31,6 +31,7 @@ MODULES: Final[dict[str, str]] = {
     "measurements": "pycore.api.op_measurements",
     "second_route": "pycore.api.op_second_route",
     "media": "pycore.api.op_media",
+    "microscope_case": "pycore.api.op_microscope_case",
     "sheet_case": "pycore.api.op_sheet_case",
 }
 

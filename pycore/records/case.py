@@ -99,6 +99,8 @@ _PLAN: Final = Group(
     )
 )
 
+_MARK: Final = Group(_values("id", "at", "mark", "at_clock") | {"withdrawn": _WITHDRAWN})
+
 _READBACK: Final = Group(
     _values("id", "at", kind="readback") | {"values": Anything()} | _values("by_two")
 )
@@ -146,6 +148,7 @@ CASE: Final = Group(
         "measurements": _MEASUREMENTS,
         "lens": _LENS,
         "plan": _PLAN,
+        "marks": Rows(_MARK),
         "readbacks": Rows(_READBACK),
         "surgery_on": Value("surgery_on"),
         "readings": Rows(_READING),

@@ -11,7 +11,7 @@ from pycore.records.finding import Check, Finding, Today, impossible, missing, u
 from pycore.records.moments import after, as_date, as_instant, days_between
 
 #: Sections whose rows carry a name, and those that carry an instant.
-_NAMED: Final = ("readbacks", "readings", "haptic_log", "decisions", "follow_ups")
+_NAMED: Final = ("readbacks", "readings", "haptic_log", "decisions", "follow_ups", "marks")
 _TIMED: Final = ("readbacks", "readings", "haptic_log", "decisions")
 #: This kind of surgery is younger than this; an earlier date is a slip of the year.
 _FIRST_YEAR: Final = 1990

@@ -59,6 +59,8 @@ def sample() -> dict[str, Any]:
                  "seat": "temporal", "entry_a_mm": 2.0, "entry_b_mm": 2.0, "tunnel_a_mm": 2.0,
                  "tunnel_b_mm": 2.0, "melt_mm": 1.0, "bury_mm": 0.3, "drawn_out_mm": 3.0,
                  "iridectomy_planned": True},
+        "marks": [{"id": "m1", "at": "2026-05-11T16:05:00Z", "mark": "bleb", "at_clock": "12",
+                   "withdrawn": None}],
         "readbacks": [{"id": "rb", "at": "2026-05-12T07:50:00Z", "kind": "plan",
                        "values": {"Eye": "Left eye"}, "by_two": True}],
         "surgery_on": "2026-05-12",

@@ -10,6 +10,7 @@ import { LiveAnswer } from "../stage/live-answer.js";
 import { today, valueAt } from "../stage/records.js";
 import { withState } from "../stage/status.js";
 import { stageStyles } from "../stage/styles.js";
+import "./around-card.js";
 import { eyeCard, measurementCard } from "./eye-cards.js";
 import { findingsList } from "./findings.js";
 import { readBackFor } from "./read-back-for.js";
@@ -49,13 +50,15 @@ export class PlanView extends LitElement {
     this.plan.follow({ case: this.case });
   }
 
-  /** @param {{path: string, text: string | null}} detail */
-  typed({ path, text }) {
+  /** What is typed into a form of its own changes no answer. @param {{path: string, text: string | null, local?: boolean}} detail */
+  typed({ path, text, local }) {
+    if (local) return;
     for (const answer of [this.check, this.plan]) answer.typed(path, text !== null);
   }
 
-  /** @param {{path: string, value: unknown}} detail */
-  entered({ path, value }) {
+  /** @param {{path: string, value: unknown, local?: boolean}} detail */
+  entered({ path, value, local }) {
+    if (local) return;
     for (const answer of [this.check, this.plan]) answer.entered(path, value);
     if (path === "lens.lens_power_d") this.selected = null;
   }
@@ -70,6 +73,7 @@ export class PlanView extends LitElement {
     return html`<div class="stack">
       ${eyeCard(this)} ${measurementCard(this)} ${lensCard(this)} ${targetCard(this)}
       ${fixationCard(this, this.plan.value?.clocks ?? null)}
+      <gl-around-card .case=${this.case} .drafts=${this.drafts}></gl-around-card>
       <gl-card heading="Findings">
         ${withState(this.check, () => findingsList(this.check.value.findings, (path) => this.goTo(path)))}
       </gl-card>
