@@ -1,7 +1,7 @@
 """Surgeons who learn: 100 own eyes each, then fresh eyes planned and titrated with them.
 
 The training eyes are operated as advised without any history and followed up once; what
-the product learns after 10, 30 and 100 of them serves the same fresh eyes, whose lens is
+the product learns after 5, 10, 30 and 100 of them serves the same fresh eyes, whose lens is
 then chosen anew. One row of the result is one surgeon, so that standard errors count
 surgeons and not their eyes.
 """
@@ -28,7 +28,7 @@ from tests.simulation.cohort.scenarios import SCENARIOS
 from tests.simulation.cohort.theatre import final_d
 from tests.simulation.cohort.world import REFERENCE_MM, World
 
-OWN_EYES = (10, 30, 100)
+OWN_EYES = (5, 10, 30, 100)
 FRESH = 25
 #: Scenarios in which there is something to learn, and the plain one.
 SCENARIO_NAMES = ("plain", "deep_surgeon", "instrument_off", "noise_double", "spread_025", "settle_045")
