@@ -15,7 +15,7 @@ from pycore.api.op_plan_case import untouched
 from pycore.api.operation import Answer, Operation
 from pycore.api.reading_items import NAMED_END_MM, NAMED_END_SD_MM
 from pycore.api.schema import Notes, choice, mapping, optional, required, whole
-from pycore.api.theatre_answers import LEVER
+from pycore.api.theatre_answers import lever
 from pycore.api.wording import quantity, word
 from pycore.belief.eye import REFERENCE_ENTRY_MM, REFERENCE_TUNNEL_MM
 from pycore.planning.paper_grid import COLUMNS, ROWS, Cell, Ends, PaperGrid, paper_grid
@@ -119,7 +119,7 @@ def _grid_value(plain: Case, request: dict[str, Any]) -> dict[str, Any]:
         "columns": [quantity(value, "refraction_d") for value in grid.pushed_in_d],
         "rows": _rows(grid),
         "how": _how(plain, ends),
-        "lever": LEVER,
+        "lever": lever(plain.eye.lens_power_d),
     }
 
 

@@ -16,14 +16,15 @@ from pycore.api.case_numbers import (
 )
 from pycore.api.operation import Answer, Operation
 from pycore.api.plan_answers import clocks_value, fingerprint
+from pycore.api.pose_note import note_pose
 from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, spherical_equivalent_d
 from pycore.api.reading_places import listed, listed_places
 from pycore.api.schema import Notes, mapping, required
 from pycore.api.theatre_answers import (
-    LEVER,
     chart_value,
     cut_lines,
     length_value,
+    lever,
     next_message,
     sentence,
 )
@@ -68,7 +69,7 @@ def _frame(case: dict[str, Any], now: tuple[HapticNow, HapticNow]) -> dict[str, 
         "clocks": clocks_value(case),
         "lengths": {"a": length_value(now[0]), "b": length_value(now[1])},
         "readings": [_reading_value(entry) for entry in case["readings"]],
-        "lever": LEVER,
+        "lever": lever(case["lens"]["lens_power_d"]),
         "cautions": [],
         "blocked": None,
     }
@@ -141,6 +142,7 @@ def _advised(
     start = start_of(request, notes, formula=base, this_eye=case["code"])
     plain = started(before, start)
     note_drawn_out(case, cautions)
+    note_pose(case, now, cautions)
     titration, advice = titration_answer(plain, used, cautions)
     if not titration.advice.no_useful_adjustment and not _placed(now):
         cautions.warn(*_CENTRE_FIRST, field="haptic_log")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from pycore.api.titration_notes import drawn_out_words
 from pycore.api.wording import ABSENT, quantity, word
 from pycore.fixation.clock import spoken
 from pycore.fixation.haptic import FlangePlan, reachable_mm
@@ -13,7 +14,7 @@ from pycore.planning.minimum import grid
 from pycore.planning.next_reading import NextReading
 from pycore.planning.titrate import Case, Titration
 
-LEVER: Final = "more cut \N{RIGHTWARDS ARROW} lens further forward \N{RIGHTWARDS ARROW} more myopic"
+_LEVER: Final = "more cut \N{RIGHTWARDS ARROW} lens further forward \N{RIGHTWARDS ARROW} more "
 _CHART_STEPS: Final = 24
 
 _PLACES: Final = {
@@ -23,6 +24,11 @@ _PLACES: Final = {
     "between": "with both haptics half way",
     "advised": "with the haptics at the advised length",
 }
+
+
+def lever(lens_power_d: float | None) -> str:
+    """What a cut does: myopic with a plus lens, hyperopic with a minus lens."""
+    return _LEVER + drawn_out_words(lens_power_d or 0.0)[0]
 
 
 def length_value(now: HapticNow) -> dict[str, Any]:

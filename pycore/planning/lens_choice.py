@@ -117,10 +117,12 @@ def _titrated_chance(
 
 
 def _rest(reach: tuple[Option, Option], shift_d: float, target_d: float) -> float:
-    """What the haptics cannot take up when the eye turns out ``shift_d`` from the plan."""
-    hyperopic = reach[0].final.mean_d + shift_d - target_d
-    myopic = reach[1].final.mean_d + shift_d - target_d
-    return hyperopic if hyperopic < 0 else max(myopic, 0.0)
+    """What the haptics cannot take up when the eye turns out ``shift_d`` from the plan.
+
+    Drawn out is the more myopic end with a plus lens, the more hyperopic one with a minus lens.
+    """
+    ends = [option.final.mean_d + shift_d - target_d for option in reach]
+    return max(ends) if max(ends) < 0 else max(min(ends), 0.0)
 
 
 def _normal_nodes() -> list[tuple[float, float]]:
