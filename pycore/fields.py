@@ -140,6 +140,16 @@ _MEASUREMENTS = (
             "Central corneal thickness.", decimals=0),
     _number("vertex_mm", "Vertex distance", "mm", (0, 25), (11, 15),
             "From the spectacle plane to the corneal vertex.", decimals=1),
+    _choice("otherwise", "Measured otherwise", "What was measured in another way than the form asks for.",
+            velocity="Ultrasound at another velocity", index="Corneal power with another index",
+            total="Total corneal power", laser="Cornea after laser surgery",
+            no_length="Axial length not measured", no_cornea="Cornea not measured",
+            depth="Chamber depth from the endothelium"),
+    Field("origin", "Made from", "What was measured and how it was converted.", "text"),
+    Field("origin_source", "Source", "On whose word it was converted.", "text"),
+    _number("off_mean", "Expected error", "", (-10, 10), (-2, 2),
+            "What the value is expected to be off by, mm or D.", signed=True),
+    _number("off_sd", "SD of the error", "", (0, 10), (0, 3), "How sure that is, mm or D."),
 )
 
 _LENS = (
@@ -339,6 +349,10 @@ _AUDIT = (
             "Thin-lens position behind the corneal vertex."),
     _number("aphakic_refraction_d", "Aphakic refraction", "D", (-40, 40), (3, 20),
             "Refraction of the eye before the lens is in, in the plane it was measured at.", signed=True),
+    _choice("aphakic_form", "Entered as", "How the aphakic refraction was written down.",
+            equivalent="Spherical equivalent", spherocylinder="Sphere and cylinder",
+            meridians="Two meridians"),
+    _flag("ignore_history", "Ignore my own eyes", "Plan this eye as if nothing was learned from others."),
     _number("working_distance_m", "Working distance", "m", (0.2, 2.0), (0.33, 1.0),
             "From the retinoscope to the eye; its reciprocal is taken off the neutralising lens."),
     _number("present_refraction_d", "Present refraction", "D", (-40, 40), (-10, 20),

@@ -34,7 +34,31 @@ def check_case(source: random.Random) -> Payload:
 
 @generator("plan_case")
 def plan_case(source: random.Random) -> Payload:
-    return {"case": stored_eye(source)}
+    case = stored_eye(source)
+    aphakic = {"instrument": source.choice(["aberrometer", "retinoscope"]), "vertex_mm": source.choice([12, 13.5]),
+               "form": "equivalent", "refraction_d": step(source, 8.0, 15.0, 0.25)}
+    fill = {"medium": source.choice(["oil", "gas", "saline"]), "lens_index": source.choice([1.46, 1.55, None]),
+            "oil_stays": source.choice([True, False, None])}
+    return {"case": {**case, **sometimes(source, 0.4, aphakic=aphakic), **sometimes(source, 0.4, fill_after=fill),
+                     **sometimes(source, 0.1, ignore_history=True)}}
+
+
+@generator("measured_otherwise")
+def measured_otherwise(source: random.Random) -> Payload:
+    kind = source.choice(list(_OTHERWISE))
+    fellow = sometimes(source, 0.3, fellow=stored_eye(source))
+    return {"case": stored_eye(source), "otherwise": kind, **_OTHERWISE[kind], **fellow}
+
+
+_OTHERWISE: Final[dict[str, Payload]] = {
+    "velocity": {"axial_length_mm": 23.4, "axial_method": "contact", "velocity_m_s": 1550, "lens_state": "aphakic"},
+    "index": {"k1_d": 43.1, "k2_d": 44.3, "keratometer_index": 1.332},
+    "total": {"k1_d": 42.1, "k2_d": 43.3},
+    "laser": {"laser_for": "myopia"},
+    "no_length": {},
+    "no_cornea": {},
+    "depth": {"chamber_depth_mm": 2.7},
+}
 
 
 @generator("theatre_case")

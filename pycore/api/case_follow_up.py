@@ -13,18 +13,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from pycore.api.case_biometry import biometry, lens_constants
-from pycore.api.case_numbers import DEFAULT_FORMULA, both_sides
-from pycore.belief.eye import (
-    REFERENCE_ENTRY_MM,
-    REFERENCE_OUTSIDE_MM,
-    REFERENCE_TUNNEL_MM,
-    EyeModel,
-    predict_final,
-)
-from pycore.belief.priors import by_unknown, default_priors
+from pycore.api.case_numbers import plain_case
+from pycore.api.schema import Notes
+from pycore.belief.eye import REFERENCE_OUTSIDE_MM
+from pycore.belief.outcome import FinalView
+from pycore.belief.readings import prior_belief
+from pycore.belief.surgeon import SurgeonBelief, no_history
+from pycore.belief.surgeon_next import next_priors
 from pycore.errors import GuylineError
-from pycore.formulas import FORMULAS, ThinEye
 from pycore.optics.refraction import LEVEL_AXIS_DEG, Spherocylinder, spherical_equivalent_at_d
 from pycore.records.case import Case, standing
 from pycore.records.moments import days_between
@@ -59,11 +55,11 @@ class VisitNumbers:
     why_not: tuple[str, ...]
 
 
-def visit_numbers(case: Case, visit: Case) -> VisitNumbers:
-    """The numbers of ``visit``, a row of the record's follow-ups."""
+def visit_numbers(case: Case, visit: Case, *, surgeon: SurgeonBelief | None = None) -> VisitNumbers:
+    """The numbers of ``visit``, a row of the record's follow-ups; ``surgeon`` as the plan had it."""
     days = days_after_surgery(case, visit)
     se_d = equivalent_d(visit)
-    predicted_d, planned_d = decided_d(case), planned_refraction_d(case)
+    predicted_d, planned_d = decided_d(case), planned_refraction_d(case, surgeon)
     return VisitNumbers(
         days=days,
         se_d=se_d,
@@ -72,6 +68,11 @@ def visit_numbers(case: Case, visit: Case) -> VisitNumbers:
         plan_error_d=_difference(se_d, planned_d),
         why_not=tuple(_why_not(visit, days, se_d)),
     )
+
+
+def why_not_counted(case: Case, visit: Case) -> tuple[str, ...]:
+    """Every reason why the refraction of ``visit`` does not count; empty when it does."""
+    return tuple(_why_not(visit, days_after_surgery(case, visit), equivalent_d(visit)))
 
 
 def days_after_surgery(case: Case, visit: Case) -> int | None:
@@ -112,41 +113,22 @@ def decided_d(case: Case) -> float | None:
     return found[-1] if found else None
 
 
-def planned_refraction_d(case: Case) -> float | None:
+def planned_refraction_d(case: Case, surgeon: SurgeonBelief | None = None) -> float | None:
     """What the plan expects of the lens implanted; ``None`` if it cannot be told.
 
     The base formula's refraction with the plan's own corrections (a contact scan reads short,
-    short tunnels hold the lens deeper), so that it is the number the plan screen showed.
+    short tunnels hold the lens deeper, an aphakic reading, what ``surgeon`` has learned), so that
+    it is the number the plan screen showed.
     """
-    measured, constants = biometry(case), lens_constants(case)
-    power, method = case["lens"]["lens_power_d"], case["measurements"]["axial_method"]
-    if measured is None or constants is None or power is None or method is None:
-        return None
-    formula = FORMULAS[case["plan"]["formula"] or DEFAULT_FORMULA]
+    target = case["plan"]["target_d"] or 0.0
+    untouched = {**case, "readings": [], "haptic_log": [], "plan": {**case["plan"], "target_d": target}}
     try:
-        eye = _eye(formula.predict(measured, constants), case["plan"], power)
-        return predict_final(
-            eye, _expected(method, power), outside_mm=REFERENCE_OUTSIDE_MM, unmoved=False
-        ).value_d
+        plain, _ = plain_case(untouched, Notes())
     except GuylineError:
         return None
-
-
-def _eye(thin: ThinEye, plan: Case, lens_power_d: float) -> EyeModel:
-    return EyeModel(
-        axial_length_mm=thin.axial_length_mm,
-        lens_position_mm=thin.lens_position_mm,
-        corneal_power_d=thin.corneal_power_d,
-        lens_power_d=lens_power_d,
-        entry_mm=sum(both_sides(plan, "entry", REFERENCE_ENTRY_MM)) / 2,
-        tunnel_mm=sum(both_sides(plan, "tunnel", REFERENCE_TUNNEL_MM)) / 2,
-    )
-
-
-def _expected(axial_method: str, lens_power_d: float) -> tuple[float, ...]:
-    """Means of all unknowns before any reading."""
-    priors = default_priors(axial_method=axial_method, lens_power_d=lens_power_d)
-    return tuple(prior.mean for prior in by_unknown(priors))
+    learned = surgeon if surgeon is not None and not case["ignore_history"] else no_history()
+    belief = prior_belief(next_priors(learned, plain.priors))
+    return FinalView.of(plain.eye, belief).at(REFERENCE_OUTSIDE_MM).mean_d
 
 
 def outcome_visit(case: Case) -> Case | None:

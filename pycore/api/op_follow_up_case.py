@@ -6,18 +6,24 @@ from typing import Any, Final
 
 from pycore.api.case_door import CASE_ITEM, TODAY_ITEM, checked_case, today_of
 from pycore.api.case_follow_up import VisitNumbers, planned_refraction_d, visit_numbers, written
+from pycore.api.case_history import given_surgeon
 from pycore.api.case_numbers import DEFAULT_FORMULA
 from pycore.api.follow_up_cautions import visit_cautions
 from pycore.api.operation import Answer, Operation
-from pycore.api.schema import Notes
+from pycore.api.schema import Notes, mapping, optional
 from pycore.api.wording import fixed, quantity
+from pycore.belief.surgeon import SurgeonBelief
 from pycore.fields import FIELDS
 from pycore.optics.refraction import Spherocylinder, minus_form, plus_form
 from pycore.records.case import Case, rows
 from pycore.records.finding import Finding, Today
 from pycore.records.schedule import due_visits, slot_of
 
-ITEMS = (CASE_ITEM, TODAY_ITEM)
+ITEMS = (
+    CASE_ITEM,
+    TODAY_ITEM,
+    optional("surgeon", mapping, about="What learn gave for the date of surgery."),
+)
 
 #: Sections whose faulty values change what this answer says.
 _USED: Final = ("follow_ups", "surgery_on", "decisions", "measurements", "lens", "plan")
@@ -30,19 +36,20 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
     for found in checked.impossible:
         if found.path.split(".")[0].split("[")[0] in _USED:
             _warn(notes, found)
-    value = _value(checked.sound, today)
-    return Answer(value, {"formula": checked.sound["plan"]["formula"] or DEFAULT_FORMULA})
+    formula = checked.sound["plan"]["formula"] or DEFAULT_FORMULA
+    value = _value(checked.sound, today, given_surgeon(request["surgeon"], notes, formula))
+    return Answer(value, {"formula": formula})
 
 
 def _warn(notes: Notes, found: Finding) -> None:
     notes.warn(found.code, f"{found.message} Until then it is left out here.", field=found.path)
 
 
-def _value(case: Case, today: Today) -> dict[str, Any]:
+def _value(case: Case, today: Today, surgeon: SurgeonBelief | None) -> dict[str, Any]:
     visits: list[dict[str, Any]] = []
     cautions: list[dict[str, Any]] = []
     for path, visit in rows(case, "follow_ups"):
-        numbers = visit_numbers(case, visit)
+        numbers = visit_numbers(case, visit, surgeon=surgeon)
         visits.append(_visit(visit, numbers))
         if visit["withdrawn"] is None:
             cautions += visit_cautions(path, visit, numbers)
@@ -52,7 +59,7 @@ def _value(case: Case, today: Today) -> dict[str, Any]:
             {"label": due.slot.label, "on_day": due.on, "days": due.slot.day, "state": due.state}
             for due in due_visits(case, today)
         ],
-        "plan_predicted_d": planned_refraction_d(case),
+        "plan_predicted_d": planned_refraction_d(case, surgeon),
         "cautions": cautions,
     }
 

@@ -139,7 +139,7 @@ def _advised(
             case, cautions, readings=reading_requests({**case, "readings": used})
         )
     base = case["plan"]["formula"] or DEFAULT_FORMULA
-    start = start_of(request, notes, formula=base, this_eye=case["code"])
+    start = start_of(request, notes, formula=base, case=case)
     plain = started(before, start)
     note_drawn_out(case, cautions)
     note_pose(case, now, cautions)

@@ -33,6 +33,7 @@ MODULES: Final[dict[str, str]] = {
     "media": "pycore.api.op_media",
     "microscope_case": "pycore.api.op_microscope_case",
     "sheet_case": "pycore.api.op_sheet_case",
+    "measured_otherwise": "pycore.api.op_measured_otherwise",
 }
 
 

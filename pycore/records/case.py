@@ -9,7 +9,8 @@ Conventions. Haptic ``a`` is the one at the smaller TABO angle of the fixation m
 seen from in front. Lengths in a reading are lengths outside **now**; what was cut or melted
 before it is ``removed``. Rows are never deleted: a reading or visit is withdrawn with a
 reason, a log entry is corrected by a later one. ``complications`` is null when nobody looked
-and an empty list when there were none.
+and an empty list when there were none. ``not_learned`` keeps an eye out of its surgeon's
+learning, with a reason.
 
 Checked by ``tests/records/test_case.py``.
 """
@@ -72,6 +73,12 @@ def _values(*names: str, **renamed: str) -> dict[str, Node]:
 
 _WITHDRAWN: Final = Group(_values("at", "reason"), optional=True)
 
+
+def _origin(*values: str) -> Group:
+    """Where converted values came from; it counts while they stand as they were accepted."""
+    return Group(_values(*values, "off_mean", "off_sd", "origin", "origin_source", "at"), optional=True)
+
+
 _HISTORY: Final = Group(_values("age_years", "sex", "indication", "cornea", "vitreous"))
 
 _MEASUREMENTS: Final = Group(
@@ -80,7 +87,21 @@ _MEASUREMENTS: Final = Group(
         "k1_d", "k2_d", "k2_axis_deg", "r1_mm", "r2_mm",
         "phakic_acd_mm", "limbus_horizontal_mm", "limbus_vertical_mm",
     )
+    | {"axial_origin": _origin("axial_length_mm"), "cornea_origin": _origin("k1_d", "k2_d"),
+       "depth_origin": _origin("phakic_acd_mm")}
 )
+
+#: The refraction of the eye before the lens is in, as it was written down.
+_APHAKIC: Final = Group(
+    _values(
+        "at", "instrument", "vertex_mm", "working_distance_m", "cylinder_d", "axis_deg",
+        form="aphakic_form", refraction_d="aphakic_refraction_d", sphere_d="aphakic_refraction_d",
+        meridian_1_d="aphakic_refraction_d", meridian_2_d="aphakic_refraction_d",
+    )
+)
+
+#: What fills the eye behind the lens after surgery, and the optic it meets.
+_FILL_AFTER: Final = Group(_values("medium", "oil_stays", "lens_index", "lens_shape"))
 
 _LENS: Final = Group(
     _values(
@@ -149,6 +170,10 @@ CASE: Final = Group(
         "lens": _LENS,
         "plan": _PLAN,
         "marks": Rows(_MARK),
+        "aphakic": _APHAKIC,
+        "fill_after": _FILL_AFTER,
+        "ignore_history": Value("ignore_history"),
+        "not_learned": _WITHDRAWN,
         "readbacks": Rows(_READBACK),
         "surgery_on": Value("surgery_on"),
         "readings": Rows(_READING),

@@ -48,10 +48,16 @@ _CONSTANTS: Final = {
 def for_plan(case: Case, today: Today) -> Iterator[Finding]:
     """Needed before a lens can be chosen."""
     for path, message in _FOR_PLAN:
-        if _at(case, path) is None:
+        if _at(case, path) is None and not _estimated(case["measurements"], path):
             yield missing(path, "missing_for_plan", message)
     yield from _cornea(case["measurements"])
     yield from _constants(case)
+
+
+def _estimated(found: Case, path: str) -> bool:
+    """How something was measured is not asked of what was not measured."""
+    origin = {"measurements.axial_method": "axial_origin", "measurements.keratometry_method": "cornea_origin"}
+    return path in origin and found[origin[path]] is not None
 
 
 def _cornea(found: Case) -> Iterator[Finding]:
