@@ -55,7 +55,7 @@ def _plain(case: dict[str, Any], request: dict[str, Any]) -> Case:
     """The eye before anything was done to a haptic, started as the plan is."""
     before, _ = plain_case(untouched(case, case["lens"]["lens_power_d"]), Notes())
     base = case["plan"]["formula"] or DEFAULT_FORMULA
-    return started(before, start_of(request, Notes(), formula=base, this_eye=case["code"]))
+    return started(before, start_of(request, Notes(), formula=base, case=case))
 
 
 def _line(label: str, value: str) -> Line:
