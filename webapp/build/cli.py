@@ -42,7 +42,7 @@ def check(options: argparse.Namespace) -> int:
 
 
 def bench(options: argparse.Namespace) -> int:
-    """Boot and answer times against a bare Python boot; with --cohort, virtual eyes."""
+    """Boot and answer times; with --cohort virtual eyes, with --refold learning from a thousand."""
     from . import suite
     return suite.run_bench(options.arguments)
 

@@ -26,7 +26,7 @@ def side_by_side() -> list[str]:
 
 
 # What is benched, by its option; without one the browser.
-BENCHES = {"--cohort": "tests.simulation.cohort"}
+BENCHES = {"--cohort": "tests.simulation.cohort", "--refold": "tests.build.refold_bench"}
 BROWSER_BENCH = "webapp.build.bench"
 
 
