@@ -120,15 +120,20 @@ def planned_refraction_d(case: Case, surgeon: SurgeonBelief | None = None) -> fl
     short tunnels hold the lens deeper, an aphakic reading, what ``surgeon`` has learned), so that
     it is the number the plan screen showed.
     """
+    view = planned_view(case, surgeon)
+    return None if view is None else view.linear(REFERENCE_OUTSIDE_MM).value_d
+
+
+def planned_view(case: Case, surgeon: SurgeonBelief | None = None) -> FinalView | None:
+    """What the plan expects of the lens implanted, for any length outside."""
     target = case["plan"]["target_d"] or 0.0
     untouched = {**case, "readings": [], "haptic_log": [], "plan": {**case["plan"], "target_d": target}}
     try:
         plain, _ = plain_case(untouched, Notes())
+        learned = surgeon if surgeon is not None and not case["ignore_history"] else no_history()
+        return FinalView.of(plain.eye, prior_belief(next_priors(learned, plain.priors)))
     except GuylineError:
         return None
-    learned = surgeon if surgeon is not None and not case["ignore_history"] else no_history()
-    belief = prior_belief(next_priors(learned, plain.priors))
-    return FinalView.of(plain.eye, belief).at(REFERENCE_OUTSIDE_MM).mean_d
 
 
 def outcome_visit(case: Case) -> Case | None:
