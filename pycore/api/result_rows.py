@@ -16,8 +16,8 @@ from typing import Any, Final
 
 from pycore.api.case_biometry import biometry, lens_constants
 from pycore.api.case_follow_up import (
-    decided_d,
     days_after_surgery,
+    decided_d,
     equivalent_d,
     planned_view,
     why_not_counted,
