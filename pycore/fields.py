@@ -281,6 +281,15 @@ _RECORD = (
     _flag("no_useful_adjustment", "No useful adjustment", "Advice was to centre and flange only."),
     Field("readings_used", "Readings used", "Readings behind the advice.", "integer", "", 0, 0,
             999, 0, 12),
+    Field("fingerprint", "Fingerprint", "Tells an imported eye when the same file comes again.", "text"),
+    Field("surgery_year", "Year of surgery", "Year of surgery, where no date is known; the first of its "
+          "band.", "integer", "", 0, 1950, 2100, 1990, 2100),
+    Field("year_band_years", "Years together", "How many years of surgery stand together.", "integer",
+          "years", 0, 1, 20, 1, 20),
+    Field("age_from_years", "Age from", "Youngest age of the band, where no age is known; 90 stands for "
+          "90 and over.", "integer", "years", 0, 0, 120, 0, 95),
+    Field("age_band_years", "Ages together", "How many years of age stand together.", "integer", "years",
+          0, 1, 120, 1, 120),
     Field("core_version", "Core version", "Version that gave the advice.", "text"),
     Field("build_id", "Build", "Build that gave the advice.", "text"),
 )
@@ -316,6 +325,8 @@ _FOLLOW_UP = (
     Field("surgery_on", "Surgery date", "Date of surgery.", "date"),
     _number("days_after", "Days after surgery", "d", (0, 20000), (0, 800), "Days since surgery.",
             decimals=0),
+    _number("se_d", "Spherical equivalent", "D", (-40, 40), (-6, 6),
+            "Spherical equivalent at 12 mm vertex, where sphere and cylinder are not known.", signed=True),
     _number("udva_logmar", "Uncorrected acuity", "logMAR", (-0.4, 2.0), (-0.2, 1.3),
             "Uncorrected distance acuity.", signed=True),
     _number("cdva_logmar", "Corrected acuity", "logMAR", (-0.4, 2.0), (-0.2, 1.0),

@@ -76,9 +76,10 @@ def why_not_counted(case: Case, visit: Case) -> tuple[str, ...]:
 
 
 def days_after_surgery(case: Case, visit: Case) -> int | None:
-    """Whole days from surgery to the visit, if both dates are known."""
+    """Whole days from surgery to the visit, if both dates are known or a file gave the days."""
     if case["surgery_on"] is None or visit["on"] is None:
-        return None
+        given: int | None = visit["days_after"]
+        return None if given is None else int(given)
     return days_between(case["surgery_on"], visit["on"])
 
 
@@ -98,7 +99,8 @@ def equivalent_d(visit: Case) -> float | None:
     """
     refraction = written(visit)
     if refraction is None:
-        return None
+        only: float | None = visit["se_d"] if visit["sphere_d"] is None else None
+        return only
     given = visit["vertex_mm"]
     from_mm = STANDARD_VERTEX_MM if given is None else given
     try:

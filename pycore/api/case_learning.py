@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from pycore.api.case_follow_up import equivalent_d, why_not_counted
+from pycore.api.case_follow_up import days_after_surgery, equivalent_d, why_not_counted
 from pycore.api.case_numbers import haptics_now, plain_case, reading_request, sound_case
 from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, spherical_equivalent_d
 from pycore.api.schema import Notes
@@ -78,7 +78,7 @@ def _learned(case: Case, code: str, *, formula: str, as_of: str | None) -> Taken
         return LeftOut(code, "excluded_by_hand", f"Excluded by hand: {reason}.")
     visits = [
         visit for visit in standing(case, "follow_ups")
-        if as_of is None or (visit["on"] is not None and visit["on"] <= as_of)
+        if as_of is None or _known_on(case, visit, as_of)
     ]
     if not visits:
         return LeftOut(code, "no_follow_up", "There is no follow-up yet.")
@@ -86,7 +86,22 @@ def _learned(case: Case, code: str, *, formula: str, as_of: str | None) -> Taken
     if not usable:
         latest = max(visits, key=lambda visit: visit["on"] or "")
         return LeftOut(code, "not_usable", " ".join(why_not_counted(case, latest)))
-    return _taken(case, min(usable, key=lambda visit: visit["on"]), code, formula)
+    return _taken(case, min(usable, key=lambda visit: days_after_surgery(case, visit) or 0), code, formula)
+
+
+def _known_on(case: Case, visit: Case, as_of: str) -> bool:
+    """Whether the visit was known then; one of an imported eye without dates counts as always known."""
+    if visit["on"] is None:
+        return visit["days_after"] is not None
+    day: str = visit["on"]
+    return day <= as_of
+
+
+def _operated(case: Case) -> str:
+    """When, for the order of eyes: the date, the year of an imported eye, or before all others."""
+    year = (case["imported"] or {}).get("surgery_year")
+    day: str | None = case["surgery_on"]
+    return day or (str(year) if year else "")
 
 
 def _taken(case: Case, visit: Case, code: str, formula: str) -> Taken:
@@ -102,7 +117,7 @@ def _taken(case: Case, visit: Case, code: str, formula: str) -> Taken:
     final, assumed = _final_length(case, now)
     eye = LearningEye(
         code=code,
-        on=case["surgery_on"],
+        on=_operated(case),
         eye=plain.eye,
         priors=plain.priors,
         readings=plain.readings,

@@ -10,7 +10,8 @@ seen from in front. Lengths in a reading are lengths outside **now**; what was c
 before it is ``removed``. Rows are never deleted: a reading or visit is withdrawn with a
 reason, a log entry is corrected by a later one. ``complications`` is null when nobody looked
 and an empty list when there were none. ``not_learned`` keeps an eye out of its surgeon's
-learning, with a reason.
+learning, with a reason. A visit of an imported eye may have ``days_after`` surgery in place of
+dates, and ``se_d`` in place of sphere and cylinder.
 
 Checked by ``tests/records/test_case.py``.
 """
@@ -156,9 +157,15 @@ _DECISION: Final = Group(
 _FOLLOW_UP: Final = Group(
     _values(
         "id", "at", "on", "sphere_d", "cylinder_d", "axis_deg", "vertex_mm", "refraction_method",
-        "udva_logmar", "cdva_logmar", "iop_mmhg",
+        "udva_logmar", "cdva_logmar", "iop_mmhg", "days_after", "se_d",
     )
     | {"complications": Words("complications"), "withdrawn": _WITHDRAWN}
+)
+
+#: An eye that came in with a file: when, how it is known again, and what stood in place of dates.
+_IMPORTED: Final = Group(
+    _values("at", "fingerprint", "surgery_year", "year_band_years", "age_from_years", "age_band_years"),
+    optional=True,
 )
 
 #: The whole record; ``schema`` itself is read by :mod:`pycore.records.migrate`.
@@ -180,6 +187,7 @@ CASE: Final = Group(
         "haptic_log": Rows(_LOG_ENTRY),
         "decisions": Rows(_DECISION),
         "follow_ups": Rows(_FOLLOW_UP),
+        "imported": _IMPORTED,
     }
 )
 

@@ -80,7 +80,7 @@ def rows_in_time(case: Case, today: Today) -> Iterator[Finding]:
 def surgery(case: Case, today: Today) -> Iterator[Finding]:
     """The date of surgery is possible, and needed once there are visits."""
     if case["surgery_on"] is None:
-        if case["follow_ups"]:
+        if any(visit["days_after"] is None for visit in case["follow_ups"]):
             yield missing("surgery_on", "missing_surgery_date",
                           "Enter the date of surgery: visits are counted from it.")
         return
@@ -109,6 +109,8 @@ def visits(case: Case, today: Today) -> Iterator[Finding]:
     seen: set[str] = set()
     for path, visit in rows(case, "follow_ups"):
         day = visit["on"]
+        if day is None and visit["days_after"] is not None:
+            continue
         if day is None:
             yield missing(f"{path}.on", "missing_date", "Enter the date of the visit.")
         elif visit["withdrawn"] is None:

@@ -37,7 +37,8 @@ def visit(identity: str, day: str | None, **changes: Any) -> dict[str, Any]:
     return {
         "id": identity, "at": None, "on": day, "sphere_d": -0.25, "cylinder_d": -0.5,
         "axis_deg": 90, "vertex_mm": 12, "refraction_method": "subjective", "udva_logmar": 0.2,
-        "cdva_logmar": 0.0, "iop_mmhg": 15, "complications": [], "withdrawn": None,
+        "cdva_logmar": 0.0, "iop_mmhg": 15, "days_after": None, "se_d": None,
+        "complications": [], "withdrawn": None,
     } | changes
 
 
@@ -82,6 +83,7 @@ def sample() -> dict[str, Any]:
             "low80_d": -0.85, "high80_d": 0.05, "within_050": 0.82,
             "no_useful_adjustment": False, "readings_used": 2, "core_version": "0.1.0",
             "build_id": "source"}],
+        "imported": None,
         "follow_ups": [visit("v1", "2026-05-13", sphere_d=None, cylinder_d=None, axis_deg=None),
                        visit("v2", "2026-06-11")],
     }
