@@ -1,11 +1,11 @@
 """The columns of the exported tables, made from the record's own table and the glossary.
 
 ``eyes`` has one line per eye; ``readings``, ``visits``, ``steps`` (what was done to the
-haptics), ``decisions`` and ``marks`` (on the limbus) have one line per entry and name their eye by ``eye_id``. A column
-is named like its glossary field, unit included, after a word that says which section or entry
-it is of (``plan_``, ``first_reading_``, ``outcome_``). ``a`` and ``b`` are the haptics at the
-smaller and the larger TABO angle of the fixation meridian. Readers go by the names: a name
-never changes its meaning under one :data:`CSV_SCHEMA`.
+haptics), ``decisions`` and ``marks`` (on the limbus) have one line per entry and name their
+eye by ``eye_id``. A column is named like its glossary field, unit included, after a word that
+says which section or entry it is of (``plan_``, ``first_reading_``, ``outcome_``). ``a`` and
+``b`` are the haptics at the smaller and the larger TABO angle of the fixation meridian.
+Readers go by the names: a name never changes its meaning under one :data:`CSV_SCHEMA`.
 
 Columns read an anonymised record (:mod:`pycore.exchange.anonymise`), never a stored one, so
 none can show what was removed there. The numbers under ``outcome_`` that need a formula are

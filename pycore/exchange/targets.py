@@ -63,7 +63,8 @@ def _targets() -> tuple[Target, ...]:
     bands = [Target(name, "imported", (name,), name, FIELDS[name].label, "Eye") for name in _AGE_AND_YEAR]
     sections = [
         Target(column.name, column.section or "", column.leaf.keys, column.field,
-               FIELDS[column.field].label + _side(column.name), _GROUPS.get(column.section or "", "Other"),
+               _label(column.section or "", column.field, column.name),
+               _GROUPS.get(column.section or "", "Other"),
                isinstance(column.leaf.node, Words))
         for column in COLUMNS
         if column.leaf is not None and column.field is not None
@@ -75,6 +76,12 @@ def _targets() -> tuple[Target, ...]:
     seen = Target("complications", "visit", ("complications",), "complications", "Complications", "Result",
                   words=True)
     return (eye, person, day, *bands, *sections, *visit, seen)
+
+
+def _label(section: str, field: str, name: str) -> str:
+    """The glossary's label; of a section that has values of the same names as others, with its name."""
+    before = "" if section in _GROUPS else f"{section.replace('_', ' ').capitalize()}: "
+    return before + FIELDS[field].label + _side(name)
 
 
 def _side(name: str) -> str:
@@ -129,4 +136,4 @@ def _suggested(name: str) -> str | None:
     plain = re.sub(r"[^a-z0-9]", "", name.casefold())
     by_label = next((target.name for target in TARGETS.values()
                      if re.sub(r"[^a-z0-9]", "", target.label.casefold()) == plain), None)
-    return by_label or _BY_CALL.get(plain)
+    return _BY_CALL.get(plain) or by_label

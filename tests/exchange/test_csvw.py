@@ -42,7 +42,7 @@ def test_metadata_and_tables_agree(folder: Path) -> None:
     assert set(tables) == {"eyes", "readings", "visits", "steps", "decisions", "marks"}
     lines = {name: list(table.iterdicts(strict=True)) for name, table in tables.items()}
     assert {name: len(found) for name, found in lines.items()} == {
-        "eyes": 3, "readings": 6, "visits": 6, "steps": 24, "decisions": 3, "marks": 0}
+        "eyes": 3, "readings": 6, "visits": 6, "steps": 24, "decisions": 3, "marks": 3}
     assert all(table.check_primary_key() for table in group.tables)
     group.check_referential_integrity(strict=True)
     eye = lines["eyes"][0]
