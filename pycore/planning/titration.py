@@ -157,8 +157,9 @@ def nothing_now_mm(plan: FlangePlan) -> float:
 def advise_one_flanged(view: FinalView, plan: FlangePlan, *, flanged: int) -> Advice:
     """One flange made: the other haptic only centres the lens; no refractive advice.
 
-    The free side is given the length that keeps the centred difference, or is left uncut
-    when that would need haptic back that has already been removed. Raises
+    The free side is given the length that keeps the centred difference, is left uncut when
+    that would need haptic back that has already been removed, and ends taut when it cannot be
+    drawn out that far. Raises
     :class:`pycore.errors.Infeasible` when the free side is too short for its flange.
     """
     fixed = plan.removed_mm[flanged] - plan.bury_mm
@@ -166,8 +167,7 @@ def advise_one_flanged(view: FinalView, plan: FlangePlan, *, flanged: int) -> Ad
     wanted = fixed - sign * 2 * plan.half_difference_mm
     least = plan.melt_mm - plan.bury_mm + plan.removed_mm[1 - flanged]
     refuse_too_short(plan, least, plan.drawn_out_mm)
-    free = max(wanted, least)
-    refuse_too_short(plan, free, plan.drawn_out_mm)
+    free = min(max(wanted, least), plan.drawn_out_mm)
     cut = free - least
     option = Option(
         (fixed + free) / 2, (0.0, cut) if flanged == 0 else (cut, 0.0), view.at((fixed + free) / 2)

@@ -1,6 +1,6 @@
 """Learning from many stored eyes, in this machine's Python and in the app's: ``build.py bench --refold``.
 
-The app's Python is the built one, under Node.js. Figures are milliseconds, medians of a few runs,
+The app's Python is the built one, under Node.js. Figures are milliseconds, the least of a few runs,
 and the app's Python as a multiple of this machine's, which differs less from machine to machine.
 They go to the terminal and to ``.cache/refold.json``.
 """

@@ -201,6 +201,14 @@ def test_one_flanged_with_too_little_taken_cuts_nothing() -> None:
     assert advice.option.outside_mm == pytest.approx((0.2 + 0.7) / 2)
 
 
+def test_one_flanged_and_the_free_side_ends_taut() -> None:
+    """Flanged with 2.0 mm left, the other side can be drawn out to 1.88 mm only: still an answer."""
+    plan = FlangePlan(drawn_out_mm=1.88, removed_mm=(2.3, 0.0))
+    advice = advise_one_flanged(certain(), plan, flanged=0)
+    assert advice.option.outside_mm == pytest.approx((2.0 + 1.88) / 2)
+    assert advice.option.cut_mm == pytest.approx((0.0, 1.88 - 0.7))
+
+
 def test_one_flanged_and_the_free_side_too_short() -> None:
     plan = FlangePlan(drawn_out_mm=2.0, melt_mm=2.5, removed_mm=(1.5, 0.0))
     with pytest.raises(Infeasible, match="Melt less"):
