@@ -95,6 +95,11 @@ def follow_up_case(source: random.Random) -> Payload:
     return {"case": stored_eye(source), "today": TODAY}
 
 
+@generator("note_case")
+def note_case(source: random.Random) -> Payload:
+    return {"case": stored_eye(source), "today": TODAY, **sometimes(source, 0.5, dates=True)}
+
+
 @generator("export_csv")
 def export_csv(source: random.Random) -> Payload:
     left_out = [

@@ -1,8 +1,9 @@
 """From a sound record to the plain numbers of its follow-up visits.
 
 Differences are achieved minus predicted, D: negative is more myopic than predicted.
-``predicted_d`` is the prediction of the last decision, ``plan_predicted_d`` what the plan
-expected of the lens implanted. Whether a visit counts is our reading of common
+``predicted_d`` is the prediction of the last decision, moved to the length that the log left
+outside when that is another one (:mod:`pycore.api.case_done`); ``plan_predicted_d`` is what the
+plan expected of the lens implanted. Whether a visit counts is our reading of common
 practice in outcome reports; the reasons are named, nothing is left out silently.
 
 Checked by ``tests/unit/test_follow_up_operation.py``.
@@ -13,6 +14,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from pycore.api.acuity_words import acuity_text
+from pycore.api.case_done import Expected, expected
 from pycore.api.case_numbers import plain_case
 from pycore.api.schema import Notes
 from pycore.belief.eye import REFERENCE_OUTSIDE_MM
@@ -38,6 +41,7 @@ UNSETTLED: Final = {
     "macular_oedema": "macular oedema",
     "gas_in_eye": "gas or air in the eye",
     "optic_capture": "optic capture",
+    "reverse_pupil_block": "reverse pupil block",
     "lens_dislocation": "a dislocated lens",
 }
 
@@ -53,20 +57,43 @@ class VisitNumbers:
     error_d: float | None
     plan_error_d: float | None
     why_not: tuple[str, ...]
+    predicted_from: str | None = None
 
 
-def visit_numbers(case: Case, visit: Case, *, surgeon: SurgeonBelief | None = None) -> VisitNumbers:
-    """The numbers of ``visit``, a row of the record's follow-ups; ``surgeon`` as the plan had it."""
+@dataclass(frozen=True, slots=True)
+class Predictions:
+    """What one eye's visits are compared with: after the readings, and by the plan."""
+
+    after: Expected
+    planned_d: float | None
+
+    @classmethod
+    def of(cls, case: Case, surgeon: SurgeonBelief | None = None) -> Predictions:
+        return cls(expected(case), planned_refraction_d(case, surgeon))
+
+
+def visit_numbers(
+    case: Case,
+    visit: Case,
+    predictions: Predictions | None = None,
+    *,
+    surgeon: SurgeonBelief | None = None,
+) -> VisitNumbers:
+    """The numbers of ``visit``, a row of the record's follow-ups; ``surgeon`` as the plan had it.
+
+    ``predictions`` spares computing them again for each visit of one eye.
+    """
+    found = predictions or Predictions.of(case, surgeon)
     days = days_after_surgery(case, visit)
     se_d = equivalent_d(visit)
-    predicted_d, planned_d = decided_d(case), planned_refraction_d(case, surgeon)
     return VisitNumbers(
         days=days,
         se_d=se_d,
-        predicted_d=predicted_d,
-        error_d=_difference(se_d, predicted_d),
-        plan_error_d=_difference(se_d, planned_d),
+        predicted_d=found.after.value_d,
+        error_d=_difference(se_d, found.after.value_d),
+        plan_error_d=_difference(se_d, found.planned_d),
         why_not=tuple(_why_not(visit, days, se_d)),
+        predicted_from=found.after.source,
     )
 
 
@@ -107,12 +134,6 @@ def equivalent_d(visit: Case) -> float | None:
         return spherical_equivalent_at_d(refraction, from_mm=from_mm, to_mm=STANDARD_VERTEX_MM)
     except GuylineError:
         return None
-
-
-def decided_d(case: Case) -> float | None:
-    """The prediction of the last decision."""
-    found = [row["mean_d"] for row in case["decisions"] if row["mean_d"] is not None]
-    return found[-1] if found else None
 
 
 def planned_refraction_d(case: Case, surgeon: SurgeonBelief | None = None) -> float | None:
@@ -172,4 +193,6 @@ def _unsettled(visit: Case) -> list[str]:
         reasons.append(f"IOP {iop:g} mmHg is not between {LOW_IOP_MMHG:g} and {HIGH_IOP_MMHG:g}.")
     if cdva is not None and cdva > WORST_CDVA_LOGMAR:
         reasons.append(f"Corrected acuity {cdva:.2f} logMAR is worse than {WORST_CDVA_LOGMAR:.2f}.")
+    if visit["cdva_low"] is not None:
+        reasons.append(f"Corrected acuity, {acuity_text(None, visit['cdva_low'])}, is worse than 6/24.")
     return reasons

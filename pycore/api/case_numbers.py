@@ -18,6 +18,7 @@ from pycore.errors import GuylineError, MissingField, RecordError
 from pycore.fixation.haptic_log import USUAL_BURY_MM, HapticNow, Step, haptic_state, measured_together, replay
 from pycore.planning.titrate import Case
 from pycore.records.case import log_rows, standing
+from pycore.records.haptic_entries import with_corrected_removals
 from pycore.records.migrate import current_form
 from pycore.records.origins import belief_of_origins, standing_origin
 from pycore.records.shape import examine
@@ -89,13 +90,14 @@ def sound_case(document: object) -> dict[str, Any]:
     """A stored case of the current schema whose every value can be.
 
     Raises :class:`RecordError` naming the first value that cannot: nothing is predicted
-    from a record with a faulty value left out.
+    from a record with a faulty value left out. What a reading says was removed before it follows
+    a log that was corrected since.
     """
     examined = examine(current_form(document))
     fault = next((found for found in examined.findings if found.severity == "impossible"), None)
     if fault is not None:
         raise RecordError(f"{fault.message} Correct it first.", field=fault.path or None)
-    return examined.sound
+    return with_corrected_removals(examined.sound)
 
 
 def plain_case(

@@ -9,9 +9,10 @@ from pycore.api.case_door import CASE_ITEM, TODAY_ITEM, checked_case, today_of
 from pycore.api.case_fellow import compare_eyes
 from pycore.api.operation import Answer, Operation
 from pycore.api.schema import Notes, mapping, optional
+from pycore.api.wording import word
 from pycore.records.case import Case, standing
 from pycore.records.finding import Finding, Today, missing
-from pycore.records.schedule import due_visits, next_due
+from pycore.records.schedule import due_visits, lost_on, next_due
 from pycore.records.stage import stage
 from pycore.records.validate import Checked, worst_first
 
@@ -40,6 +41,7 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
         "stage": where,
         "due": text,
         "due_on": due_on,
+        "lost": where == "follow_up" and lost_on(checked.sound) is not None,
     }
     return Answer(value)
 
@@ -79,6 +81,10 @@ def _due_theatre(case: Case) -> str:
 def _due_visit(case: Case, today: Today) -> tuple[str, str | None]:
     if case["surgery_on"] is None:
         return "Enter the date of surgery", None
+    gone = lost_on(case)
+    if gone is not None:
+        why = word(case["lost_to_follow_up"]["reason"], "lost_reason").lower()
+        return f"Lost to follow-up since {gone}: {why}", None
     due = next_due(due_visits(case, today))
     if due is None:
         return "No visit due", None

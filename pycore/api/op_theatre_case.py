@@ -28,6 +28,7 @@ from pycore.api.theatre_answers import (
     next_message,
     sentence,
 )
+from pycore.api.theatre_decision import CUT_ITEM, decided_option, decision_value, log_gate, own_text
 from pycore.api.titration_answer import titration_answer
 from pycore.api.titration_items import next_value
 from pycore.errors import GuylineError
@@ -58,6 +59,8 @@ _NO_ADVICE: Final[dict[str, Any]] = {
     "neighbours": [],
     "sentence": None,
     "readback": None,
+    "decision": None,
+    "own_cut": None,
     "history": None,
 }
 
@@ -72,6 +75,7 @@ def _frame(case: dict[str, Any], now: tuple[HapticNow, HapticNow]) -> dict[str, 
         "lever": lever(case["lens"]["lens_power_d"]),
         "cautions": [],
         "blocked": None,
+        "log_gate": log_gate(case),
     }
 
 
@@ -146,6 +150,7 @@ def _advised(
     titration, advice = titration_answer(plain, used, cautions)
     if not titration.advice.no_useful_adjustment and not _placed(now):
         cautions.warn(*_CENTRE_FIRST, field="haptic_log")
+    option = decided_option(plain, titration, request["cut_mm"], cautions)
     if advice["without_doubtful"]:
         advice["without_doubtful"]["reading"] = used[advice["without_doubtful"]["reading"]]["id"]
     value = {
@@ -158,9 +163,11 @@ def _advised(
         "neighbours": _neighbours(advice),
         "sentence": sentence(plain, titration, frame["clocks"]),
         "readback": {
-            "lines": cut_lines(case, plain.plan, titration, now, frame["clocks"]),
+            "lines": cut_lines(case, plain.plan, titration, option, now, frame["clocks"]),
             "fingerprint": fingerprint(case),
         },
+        "decision": decision_value(plain, titration, option, readings=len(used)),
+        "own_cut": own_text(titration, option),
         "cautions": [listed(warning, places) for warning in cautions.warnings],
         "history": history_value(start, before, plain, moved_advice(before, plain, titration)),
     }
@@ -191,6 +198,6 @@ def _with_gross(
 OPERATION = Operation(
     "theatre_case",
     "The titration of one stored eye: readings, advice, chart, read-back of the cut.",
-    (required("case", mapping), *HISTORY_ITEMS),
+    (required("case", mapping), CUT_ITEM, *HISTORY_ITEMS),
     run,
 )

@@ -29,6 +29,8 @@ MODULES: Final[dict[str, str]] = {
     "result_rows": "pycore.api.op_result_rows",
     "results": "pycore.api.op_results",
     "result_intervals": "pycore.api.op_result_intervals",
+    "acuity": "pycore.api.op_acuity",
+    "note_case": "pycore.api.op_note_case",
     "export_csv": "pycore.api.op_export_csv",
     "export_part": "pycore.api.op_export_part",
     "export_files": "pycore.api.op_export_files",

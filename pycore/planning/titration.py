@@ -76,6 +76,16 @@ def option_at(view: FinalView, plan: FlangePlan, outside_mm: float) -> Option:
     return Option(outside_mm, cuts_mm(plan, outside_mm), view.at(outside_mm))
 
 
+def option_for_cuts(view: FinalView, plan: FlangePlan, cut_mm: Pair) -> Option:
+    """The option that these cuts lead to, one for each haptic: ``e = c + m - b + removed``."""
+    sides = (
+        cut + plan.melt_mm - plan.bury_mm + removed
+        for cut, removed in zip(cut_mm, plan.removed_mm, strict=True)
+    )
+    outside = sum(sides) / 2
+    return Option(outside, cut_mm, view.at(outside))
+
+
 def advise_both_free(view: FinalView, plan: FlangePlan, *, target_d: float) -> Advice:
     """Advice while both haptics are free.
 

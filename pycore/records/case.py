@@ -9,7 +9,9 @@ Conventions. Haptic ``a`` is the one at the smaller TABO angle of the fixation m
 seen from in front. Lengths in a reading are lengths outside **now**; what was cut or melted
 before it is ``removed``. Rows are never deleted: a reading or visit is withdrawn with a
 reason, a log entry is corrected by a later one. ``complications`` is null when nobody looked
-and an empty list when there were none. ``not_learned`` keeps an eye out of its surgeon's
+and an empty list when there were none; ``complication_details`` adds the day each was noticed
+(null: the day of the visit) and what was done. An acuity is either a logMAR or a low-vision
+word, with the text as typed beside it. ``not_learned`` keeps an eye out of its surgeon's
 learning, with a reason. A visit of an imported eye may have ``days_after`` surgery in place of
 dates, and ``se_d`` in place of sphere and cylinder.
 
@@ -150,16 +152,38 @@ _DECISION: Final = Group(
     )
     | _values(
         "melt_mm", "bury_mm", "mean_d", "sd_d", "low80_d", "high80_d", "within_050",
-        "no_useful_adjustment", "readings_used", "core_version", "build_id",
+        "no_useful_adjustment", "readings_used", "core_version", "build_id", "decided_as",
+        advised_outside_mm="outside_mm",
+    )
+)
+
+_COMPLICATION: Final = Group(
+    _values("treatment", "days_after", complication="complications")
+)
+
+_ACUITY: Final = tuple(
+    (f"{kind}_{part}", field)
+    for kind in ("udva", "cdva")
+    for part, field in (
+        ("written", f"{kind}_written"), ("notation", "acuity_notation"), ("low", "low_vision"),
     )
 )
 
 _FOLLOW_UP: Final = Group(
     _values(
         "id", "at", "on", "sphere_d", "cylinder_d", "axis_deg", "vertex_mm", "refraction_method",
-        "udva_logmar", "cdva_logmar", "iop_mmhg", "days_after", "se_d",
+        "udva_logmar", "cdva_logmar", "iop_mmhg", "days_after", "se_d", **dict(_ACUITY),
     )
-    | {"complications": Words("complications"), "withdrawn": _WITHDRAWN}
+    | _values(
+        "k_unit", "k1_d", "k2_d", "k2_axis_deg", "r1_mm", "r2_mm", "optic_depth_mm",
+        "optic_depth_from", "tilt_deg", "tilt_axis_deg", "decentre_mm", "decentre_axis_deg",
+        "tilt_reference", "pose_device", "sutures", "flange_check",
+    )
+    | {
+        "complications": Words("complications"),
+        "complication_details": Rows(_COMPLICATION),
+        "withdrawn": _WITHDRAWN,
+    }
 )
 
 #: An eye that came in with a file: when, how it is known again, and what stood in place of dates.
@@ -167,6 +191,7 @@ _IMPORTED: Final = Group(
     _values("at", "fingerprint", "surgery_year", "year_band_years", "age_from_years", "age_band_years"),
     optional=True,
 )
+_LOST: Final = Group(_values("on", reason="lost_reason"), optional=True)
 
 #: The whole record; ``schema`` itself is read by :mod:`pycore.records.migrate`.
 CASE: Final = Group(
@@ -188,6 +213,7 @@ CASE: Final = Group(
         "decisions": Rows(_DECISION),
         "follow_ups": Rows(_FOLLOW_UP),
         "imported": _IMPORTED,
+        "lost_to_follow_up": _LOST,
     }
 )
 

@@ -14,7 +14,7 @@ from pycore.records.case import Case, rows
 from pycore.records.finding import Check, Finding, Today, missing
 from pycore.records.stage import stage
 
-#: Path and what to do, for every plan.
+#: Path and what to do, for every plan. An entry that was left empty is assumed and said to be.
 _FOR_PLAN: Final = (
     ("eye", "Choose the eye. It is never assumed."),
     ("measurements.axial_length_mm", "Enter the axial length."),
@@ -26,8 +26,6 @@ _FOR_PLAN: Final = (
     ("plan.target_d", "Enter the target with its sign."),
     ("plan.formula", "Choose the base formula."),
     ("plan.meridian_deg", "Enter the fixation meridian."),
-    ("plan.entry_a_mm", "Enter the planned entry of the first haptic."),
-    ("plan.entry_b_mm", "Enter the planned entry of the second haptic."),
 )
 _FOR_SERIES: Final = (
     ("history.age_years", "Enter the age."),

@@ -10,6 +10,13 @@ from pycore.records.codes import complete
 from pycore.records.finding import Finding, Today
 from pycore.records.validate import validate
 
+#: Keys of a visit that records of the first builds lack.
+LATER_VISIT_KEYS = (
+    "udva_written", "udva_notation", "udva_low", "cdva_written", "cdva_notation", "cdva_low", "k_unit",
+    "k1_d", "k2_d", "k2_axis_deg", "r1_mm", "r2_mm", "optic_depth_mm", "optic_depth_from", "tilt_deg",
+    "tilt_axis_deg", "decentre_mm", "decentre_axis_deg", "tilt_reference", "pose_device", "sutures",
+    "flange_check",
+)
 TODAY = Today.on(date(2026, 6, 20))
 CODE, OTHER_CODE = complete("HEMMAKT"), complete("PACKEN3")
 
@@ -39,6 +46,7 @@ def visit(identity: str, day: str | None, **changes: Any) -> dict[str, Any]:
         "axis_deg": 90, "vertex_mm": 12, "refraction_method": "subjective", "udva_logmar": 0.2,
         "cdva_logmar": 0.0, "iop_mmhg": 15, "days_after": None, "se_d": None,
         "complications": [], "withdrawn": None,
+        "complication_details": [], **dict.fromkeys(LATER_VISIT_KEYS),
     } | changes
 
 
@@ -82,8 +90,8 @@ def sample() -> dict[str, Any]:
             "cut_b_mm": 1.0, "melt_mm": 1.0, "bury_mm": 0.3, "mean_d": -0.4, "sd_d": 0.35,
             "low80_d": -0.85, "high80_d": 0.05, "within_050": 0.82,
             "no_useful_adjustment": False, "readings_used": 2, "core_version": "0.1.0",
-            "build_id": "source"}],
-        "imported": None,
+            "build_id": "source", "decided_as": None, "advised_outside_mm": None}],
+        "imported": None, "lost_to_follow_up": None,
         "follow_ups": [visit("v1", "2026-05-13", sphere_d=None, cylinder_d=None, axis_deg=None),
                        visit("v2", "2026-06-11")],
     }

@@ -20,6 +20,7 @@ from pycore.records import in_theatre
 from pycore.records.finding import Today
 from pycore.records.shape import MOST_ROWS
 from pycore.records.validate import validate
+from tests.records.damaged_visits import DAMAGED_VISITS
 from tests.records.sample import changed, codes, entry, findings, reading, sample, visit
 
 Case = dict[str, Any]
@@ -168,6 +169,7 @@ DAMAGE: list[tuple[Case, str, str, str]] = [
     (changed("measurements.k_unit", "mm"), "measurements.r1_mm", "missing_for_plan", MISSING),
     (changed("lens.a", None), "lens.a", "missing_for_plan", MISSING),
     (changed("history.age_years", None), "history.age_years", "missing_for_series", MISSING),
+    *DAMAGED_VISITS,
 ]  # fmt: skip
 
 

@@ -26,6 +26,8 @@ from tests.generators import Payload, operations, requests, spoil
 
 #: Requests for each operation; slow operations get fewer and mostly damaged ones.
 BUDGET: Final = {
+    "acuity": 400,
+    "note_case": 300,
     "advise": 1500,
     "audit": 700,
     "check_case": 800,
@@ -53,7 +55,7 @@ BUDGET: Final = {
     "vergence_power": 4000,
 }
 ARBITRARY: Final = 1500
-CASE_OPERATIONS: Final = ("check_case", "follow_up_case", "plan_case", "theatre_case")
+CASE_OPERATIONS: Final = ("check_case", "follow_up_case", "note_case", "plan_case", "theatre_case")
 SERIES_OPERATIONS: Final = ("export_csv", "export_part", "fingerprints", "learn")
 
 

@@ -1,0 +1,42 @@
+"""Acuities in words: every form at once, the same on all screens and in notes."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from pycore.api.wording import ABSENT, MINUS
+from pycore.fields import FIELDS
+from pycore.optics.acuity import names
+
+#: Glossary fields of the two acuities of a visit, by the start of their keys.
+KINDS: Final = ("udva", "cdva")
+
+
+def logmar_text(logmar: float) -> str:
+    """LogMAR with two decimals and a true minus; zero and worse without a plus.
+
+    >>> logmar_text(-0.1)
+    'logMAR −0.10'
+    """
+    shown = f"{abs(logmar):.2f}"
+    return f"logMAR {MINUS if logmar < 0 and float(shown) else ''}{shown}"
+
+
+def forms(logmar: float) -> dict[str, str]:
+    """All four ways of writing one acuity."""
+    decimal, metre, feet = names(logmar)
+    return {"decimal": decimal, "metre": metre, "feet": feet, "logmar": logmar_text(logmar)}
+
+
+def acuity_text(logmar: float | None, low: str | None) -> str:
+    """One acuity in a line.
+
+    >>> acuity_text(0.3, None), acuity_text(None, "hm")
+    ('6/12 · 20/40 · 0.5 · logMAR 0.30', 'hand movements')
+    """
+    if low is not None:
+        return FIELDS["low_vision"].choices[low].lower()
+    if logmar is None:
+        return ABSENT
+    found = forms(logmar)
+    return " · ".join((found["metre"], found["feet"], found["decimal"], found["logmar"]))

@@ -1,0 +1,172 @@
+"""The text of an operation note, from what was planned, read back, read, decided and logged."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, Final
+
+from pycore.api.case_done import expected
+from pycore.api.case_numbers import DEFAULT_FORMULA, both_sides
+from pycore.api.note_words import (
+    both,
+    entries_text,
+    eye_text,
+    haptic_names,
+    lens_text,
+    outcome_text,
+    section,
+)
+from pycore.api.wording import ABSENT, quantity, word
+from pycore.belief.eye import REFERENCE_TUNNEL_MM
+from pycore.fields import FIELDS
+from pycore.records.case import Case, current_log, standing
+
+_TITLE: Final = "OPERATION NOTE: lens fixed to the sclera by two flanged haptics"
+_CONDITIONS: Final = len(FIELDS["conditions"].choices)
+#: Steps whose length is what is outside afterwards; others say what was taken off, or a depth.
+_OUTSIDE: Final = ("externalise", "pull", "measure")
+
+
+def operation_note(case: Case, *, dates: bool) -> str:
+    """The whole note; ``dates`` puts in the date of surgery."""
+    lines = [
+        _TITLE, "",
+        *section("Eye and lens", _eye(case, dates=dates)),
+        *section("Plan", _plan(case)),
+        *section("Read-backs", _readbacks(case)),
+        *section("Readings", _readings(case)),
+        *section("Decision", _decisions(case)),
+        *section("What was done", _log(case)),
+        *section("Events", _events(case)),
+    ]
+    return "\n".join(lines).rstrip() + "\n"
+
+
+def _eye(case: Case, *, dates: bool) -> Iterator[str]:
+    history = case["history"]
+    yield f"{eye_text(case)}; {lens_text(case)}"
+    if history["indication"] is not None:
+        yield f"Indication: {word(history['indication'], 'indication').lower()}"
+    if history["vitreous"] is not None:
+        yield f"Vitreous: {word(history['vitreous'], 'vitreous').lower()}"
+    if dates and case["surgery_on"] is not None:
+        yield f"Date of surgery: {case['surgery_on']}"
+
+
+def _plan(case: Case) -> Iterator[str]:
+    plan, measured = case["plan"], case["measurements"]
+    formula = word(plan["formula"] or DEFAULT_FORMULA, "formula")
+    yield f"Target {quantity(plan['target_d'], 'target_d')}; base formula {formula}"
+    yield f"Axial length {quantity(measured['axial_length_mm'], 'axial_length_mm')}; {_cornea(measured)}"
+    first, second = haptic_names(case)
+    yield f"Fixation meridian {quantity(plan['meridian_deg'], 'meridian_deg')}: {first}, {second}"
+    tunnels = both(*both_sides(plan, "tunnel", REFERENCE_TUNNEL_MM), "tunnel_mm")
+    assumed = " (assumed)" if plan["tunnel_a_mm"] is None or plan["tunnel_b_mm"] is None else ""
+    yield f"Entries {entries_text(case)}; tunnels {tunnels}{assumed}"
+    if plan["seat"] is not None:
+        yield f"Surgeon's seat: {word(plan['seat'], 'seat').lower()}"
+    if plan["iridectomy_planned"] is not None:
+        yield f"Peripheral iridectomy planned: {'yes' if plan['iridectomy_planned'] else 'no'}"
+
+
+def _cornea(measured: Case) -> str:
+    if measured["k_unit"] == "mm":
+        return f"corneal radii {both(measured['r1_mm'], measured['r2_mm'], 'r1_mm')}"
+    return f"K {both(measured['k1_d'], measured['k2_d'], 'k1_d')}"
+
+
+def _readbacks(case: Case) -> Iterator[str]:
+    for kind in ("plan", "cut"):
+        rows = [row for row in case["readbacks"] if row["kind"] == kind]
+        yield f"{word(kind, 'readback')}: {_readback(rows[-1] if rows else None)}"
+
+
+def _readback(row: Case | None) -> str:
+    if row is None or row["by_two"] is None:
+        return "no read-back recorded"
+    return "read back by two people" if row["by_two"] else "NOT read back"
+
+
+def _readings(case: Case) -> Iterator[str]:
+    for number, reading in enumerate(case["readings"], 1):
+        gone = " WITHDRAWN, not used" if reading["withdrawn"] is not None else ""
+        yield f"{number}. {'; '.join(_reading(reading))}{gone}"
+
+
+def _reading(reading: Case) -> Iterator[str]:
+    yield f"{_value(reading)} by {word(reading['instrument'], 'instrument').lower()}"
+    if reading["length_basis"] == "measured":
+        outside = both(reading["outside_a_mm"], reading["outside_b_mm"], "outside_now_mm")
+        yield f"outside now {outside}, measured"
+    elif reading["length_basis"] is not None:
+        yield word(reading["length_basis"], "length_basis").lower()
+    removed = (reading["removed_a_mm"] or 0.0, reading["removed_b_mm"] or 0.0)
+    if any(removed):
+        yield f"removed before {both(*removed, 'removed_mm')}"
+    for key, name in (("iop_mmhg", "IOP"), ("fill", "fill"), ("infusion", "infusion")):
+        if reading[key] is not None:
+            yield f"{name} {_shown(reading[key], key)}"
+    if reading["conditions"] is not None:
+        yield f"{len(reading['conditions'])} of {_CONDITIONS} conditions confirmed"
+
+
+def _shown(value: Any, key: str) -> str:
+    return word(value, key).lower() if isinstance(value, str) else quantity(value, key)
+
+
+def _value(reading: Case) -> str:
+    if reading["refraction_d"] is not None:
+        return quantity(reading["refraction_d"], "refraction_d")
+    sphere, cylinder = reading["sphere_d"], reading["cylinder_d"]
+    if sphere is None:
+        return ABSENT
+    axis = "" if reading["axis_deg"] is None else f" × {reading['axis_deg']:03.0f}°"
+    return f"{quantity(sphere, 'sphere_d')} {quantity(cylinder, 'cylinder_d')}{axis}"
+
+
+def _decisions(case: Case) -> Iterator[str]:
+    for row in case["decisions"][-1:]:
+        lengths = (row["cut_a_mm"], row["cut_b_mm"])
+        cuts = ", ".join(
+            f"{name} {quantity(cut, 'cut_mm')}" for name, cut in zip(haptic_names(case), lengths, strict=True)
+        )
+        yield f"Cut: {cuts}; {quantity(row['outside_mm'], 'outside_mm')} to the original tips"
+        if row["decided_as"] is not None:
+            advised = quantity(row["advised_outside_mm"], "outside_mm")
+            own = "" if row["decided_as"] == "advised" else f" (advice: {advised} to the original tips)"
+            yield f"{word(row['decided_as'], 'decided_as')}{own}"
+        elif row["no_useful_adjustment"]:
+            yield "Advice: no useful adjustment, centre and flange"
+        yield f"Expected: {outcome_text(row)}, from {row['readings_used'] or 0} readings"
+
+
+def _log(case: Case) -> Iterator[str]:
+    for side, name in zip("ab", haptic_names(case), strict=True):
+        steps = [_step(entry) for entry in current_log(case) if entry["haptic"] == side]
+        yield f"{name[0].upper()}{name[1:]}: {'; '.join(steps) if steps else 'nothing logged'}"
+    departs = expected(case).text
+    if departs:
+        yield departs
+
+
+def _step(entry: Case) -> str:
+    text = word(entry["haptic_step"], "haptic_step").lower()
+    if entry["length_mm"] is None:
+        return text
+    length = quantity(entry["length_mm"], "length_mm")
+    assumed = " (assumed)" if entry["basis"] == "assumed" else ""
+    outside = entry["haptic_step"] in _OUTSIDE
+    return f"{text}, then {length} outside{assumed}" if outside else f"{text} {length}{assumed}"
+
+
+def _events(case: Case) -> Iterator[str]:
+    """What did not go as planned, as far as the record shows it."""
+    gone = len(case["readings"]) - len(standing(case, "readings"))
+    corrected = sum(entry["corrects"] is not None for entry in case["haptic_log"])
+    for count, what in (
+        (gone, "readings withdrawn"),
+        (corrected, "log entries corrected"),
+        (len(case["decisions"]) - 1, "earlier decisions replaced"),
+    ):
+        if count > 0:
+            yield f"{what[0].upper()}{what[1:]}: {count}"
