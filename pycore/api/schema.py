@@ -22,7 +22,8 @@ from pycore.errors import (
     WrongType,
     WrongUnit,
 )
-from pycore.fields import FIELDS, Field, unit_hint
+from pycore.field_kinds import Field
+from pycore.fields import FIELDS, unit_hint
 
 MOST_ITEMS: Final = 100_000
 

@@ -16,7 +16,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from pycore.fields import FIELDS, Field, unit_hint
+from pycore.field_kinds import Field
+from pycore.fields import FIELDS, unit_hint
 from pycore.records.case import (
     CASE,
     SCHEMA,
