@@ -136,6 +136,11 @@ def equivalent_d(visit: Case) -> float | None:
         return None
 
 
+def decided_d(case: Case) -> float | None:
+    """The prediction after the readings: the last decision's, or what was done if it departs."""
+    return expected(case).value_d
+
+
 def planned_refraction_d(case: Case, surgeon: SurgeonBelief | None = None) -> float | None:
     """What the plan expects of the lens implanted; ``None`` if it cannot be told.
 

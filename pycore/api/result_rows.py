@@ -15,6 +15,7 @@ from __future__ import annotations
 from typing import Any, Final
 
 from pycore.api.case_biometry import biometry, lens_constants
+from pycore.api.case_done import left_outside_mm
 from pycore.api.case_follow_up import (
     days_after_surgery,
     decided_d,
@@ -106,7 +107,10 @@ def _outcome(case: Case, visit: Case) -> Row:
 
 
 def length_left_mm(case: Case) -> float | None:
-    """The mean length outside that was decided last; ``None`` when no decision says it."""
+    """The mean length left outside by the log, else the one decided last; ``None`` without either."""
+    left = left_outside_mm(case)
+    if left is not None:
+        return left
     found = [row["outside_mm"] for row in case["decisions"] if row["outside_mm"] is not None]
     return found[-1] if found else None
 
