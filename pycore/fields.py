@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from pycore.field_kinds import Field, choice, flag, number
+from pycore.field_kinds import Field as Field
+from pycore.field_kinds import choice, flag, number
 from pycore.fields_follow_up import FOLLOW_UP
 from pycore.units import KERATOMETER_INDEX, keratometric_power_d
 
