@@ -1,7 +1,7 @@
 // Places by hash: what the address says, and nothing else, decides which screen is shown.
 
 /** @typedef {"plan" | "theatre" | "follow-up" | "sheet"} Stage */
-/** @typedef {{place: "eyes" | "new" | "export" | "setup" | "glossary"} | {place: "eye", code: string, stage: Stage}} Route */
+/** @typedef {{place: "eyes" | "new" | "export" | "setup" | "glossary" | "learning"} | {place: "eye", code: string, stage: Stage}} Route */
 
 /** The stages in the order of the work; the sheet belongs to the plan. @type {Stage[]} */
 export const STAGES = ["plan", "theatre", "follow-up"];
@@ -16,6 +16,7 @@ const PLACES = {
   "#/export": { place: "export" },
   "#/setup": { place: "setup" },
   "#/glossary": { place: "glossary" },
+  "#/learning": { place: "learning" },
 };
 
 const EYE = /^#\/eye\/([^/]+)\/(plan|theatre|follow-up|sheet)$/;

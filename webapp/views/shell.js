@@ -16,6 +16,7 @@ import "./eyes/new-eye.js";
 import "./export/export-view.js";
 import "./setup/setup-view.js";
 import "./setup/glossary-view.js";
+import "./learning/learning-view.js";
 import "./safety/lock-screen.js";
 import { eyeNotices } from "./safety/eye-notices.js";
 
@@ -26,7 +27,7 @@ import { eyeNotices } from "./safety/eye-notices.js";
 const NAVIGATION = [
   { hash: "#/eyes", word: "Eyes", places: ["eyes", "new", "eye"] },
   { hash: "#/export", word: "Export", places: ["export"] },
-  { hash: "#/setup", word: "Setup", places: ["setup", "glossary"] },
+  { hash: "#/setup", word: "Setup", places: ["setup", "glossary", "learning"] },
 ];
 
 const ARRIVING_MS = 150;
@@ -245,6 +246,7 @@ export class Shell extends LitElement {
       case "new": return html`<gl-new-eye .store=${this.store}></gl-new-eye>`;
       case "export": return html`<gl-export-view .store=${this.store}></gl-export-view>`;
       case "setup": return html`<gl-setup-view .store=${this.store} .theme=${this.theme}></gl-setup-view>`;
+      case "learning": return html`<gl-learning-view .store=${this.store}></gl-learning-view>`;
       case "glossary": return html`<gl-glossary-view></gl-glossary-view>`;
       default: return html`<gl-eyes-view .store=${this.store}></gl-eyes-view>`;
     }

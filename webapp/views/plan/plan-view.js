@@ -10,12 +10,16 @@ import { LiveAnswer } from "../stage/live-answer.js";
 import { today, valueAt } from "../stage/records.js";
 import { withState } from "../stage/status.js";
 import { stageStyles } from "../stage/styles.js";
+import { OwnEyesOf } from "../learning/own-eyes-of.js";
 import "./around-card.js";
+import { fellowOf } from "./both-eyes.js";
 import { eyeCard, measurementCard } from "./eye-cards.js";
+import { fillCard } from "./fill-after.js";
 import { findingsList } from "./findings.js";
 import { readBackFor } from "./read-back-for.js";
 import { planStyles } from "./plan-styles.js";
 import { missingList, planResult } from "./result.js";
+import { aphakicCard } from "./second-route.js";
 import { fixationCard, lensCard, targetCard } from "./surgery-cards.js";
 
 /** @typedef {import("./result.js").PlanAnswer} PlanAnswer */
@@ -24,6 +28,8 @@ export class PlanView extends LitElement {
   static properties = {
     case: { attribute: false },
     drafts: { attribute: false },
+    store: { attribute: false },
+    fellow: { state: true },
     selected: { state: true },
   };
 
@@ -39,15 +45,31 @@ export class PlanView extends LitElement {
     this.selected = null;
     this.check = new LiveAnswer(this, "check_case");
     this.plan = new LiveAnswer(this, "plan_case");
+    /** @type {import("../../store/store.js").Store | null} */
+    this.store = null;
+    /** @type {Record<string, any> | null} the other eye of the same person */
+    this.fellow = null;
+    this.person = "";
+    this.own = new OwnEyesOf(this, [this.plan]);
     this.addEventListener("draft", (event) => this.typed(/** @type {CustomEvent} */ (event).detail));
     this.addEventListener("commit", (event) => this.entered(/** @type {CustomEvent} */ (event).detail));
   }
 
   /** @param {Map<string, unknown>} changed */
   willUpdate(changed) {
-    if (!changed.has("case") || !this.case) return;
-    this.check.follow({ case: this.case, today: today() });
-    this.plan.follow({ case: this.case });
+    if (!this.case || !(changed.has("case") || changed.has("fellow"))) return;
+    this.own.follow(this.store, this.case);
+    void this.findFellow();
+    this.check.follow({ case: this.case, fellow: this.fellow, today: today() });
+    if (changed.has("case") && this.own.known) this.plan.follow({ case: this.case, ...this.own.start });
+  }
+
+  /** The other eye is looked up when the person's code is new; one that cannot be read compares nothing. */
+  async findFellow() {
+    const person = this.case?.person ?? "";
+    if (!this.case || person === this.person) return;
+    this.person = person;
+    this.fellow = await fellowOf(this.store, this.case).catch(() => null);
   }
 
   /** What is typed into a form of its own changes no answer. @param {{path: string, text: string | null, local?: boolean}} detail */
@@ -71,8 +93,8 @@ export class PlanView extends LitElement {
   render() {
     if (!this.case) return nothing;
     return html`<div class="stack">
-      ${eyeCard(this)} ${measurementCard(this)} ${lensCard(this)} ${targetCard(this)}
-      ${fixationCard(this, this.plan.value?.clocks ?? null)}
+      ${eyeCard(this)} ${measurementCard(this, this.fellow)} ${lensCard(this)} ${targetCard(this)}
+      ${aphakicCard(this)} ${fillCard(this)} ${fixationCard(this, this.plan.value?.clocks ?? null)}
       <gl-around-card .case=${this.case} .drafts=${this.drafts}></gl-around-card>
       <gl-card heading="Findings">
         ${withState(this.check, () => findingsList(this.check.value.findings, (path) => this.goTo(path)))}
@@ -86,6 +108,7 @@ export class PlanView extends LitElement {
     return planResult(this, this.plan.value, {
       target: valueAt(this.case, "plan.target_d"),
       selected: this.selected,
+      own: this.own,
       select: (power) => { this.selected = power; },
       goTo: (path) => this.goTo(path),
     });
