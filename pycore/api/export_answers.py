@@ -117,7 +117,8 @@ def finished(parts: list[Part], bands: Bands, dialect: Dialect) -> dict[str, Any
             for one in made
         ],
         "lines": {table.name: len(table.lines) for table in made_tables},
-        "archive": {"name": f"guyline-{name}.zip", "base64": base64.b64encode(archive(made)).decode()},
+        "archive": {"name": f"guyline-{name}.zip", "media_type": "application/zip",
+                    "base64": base64.b64encode(archive(made)).decode()},
     }
 
 

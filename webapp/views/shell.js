@@ -14,6 +14,7 @@ import "./eye-screen.js";
 import "./eyes/eyes-view.js";
 import "./eyes/new-eye.js";
 import "./export/export-view.js";
+import "./import/import-view.js";
 import "./setup/setup-view.js";
 import "./setup/glossary-view.js";
 import "./learning/learning-view.js";
@@ -26,7 +27,7 @@ import { eyeNotices } from "./safety/eye-notices.js";
 
 const NAVIGATION = [
   { hash: "#/eyes", word: "Eyes", places: ["eyes", "new", "eye"] },
-  { hash: "#/export", word: "Export", places: ["export"] },
+  { hash: "#/export", word: "Export", places: ["export", "import"] },
   { hash: "#/setup", word: "Setup", places: ["setup", "glossary", "learning"] },
 ];
 
@@ -229,8 +230,8 @@ export class Shell extends LitElement {
 
   renderEyeHead() {
     if (!this.record) return nothing;
-    const { code, eye, demo } = this.record;
-    return html`<div class="eye"><gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)}></gl-eye></div>
+    const { code, eye, demo, imported } = this.record;
+    return html`<div class="eye"><gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)} ?imported=${Boolean(imported)}></gl-eye></div>
       <nav class="stages" aria-label="Stages of this eye" ?hidden=${this.typing}>${STAGES.map((stage) => html`<a href=${eyeAddress(code, stage)}
         aria-current=${this.route.place === "eye" && this.route.stage === stage ? "page" : nothing}>${STAGE_NAMES[stage]}</a>`)}</nav>`;
   }
@@ -245,6 +246,7 @@ export class Shell extends LitElement {
       case "eye": return this.renderEye();
       case "new": return html`<gl-new-eye .store=${this.store}></gl-new-eye>`;
       case "export": return html`<gl-export-view .store=${this.store}></gl-export-view>`;
+      case "import": return html`<gl-import-view .store=${this.store}></gl-import-view>`;
       case "setup": return html`<gl-setup-view .store=${this.store} .theme=${this.theme}></gl-setup-view>`;
       case "learning": return html`<gl-learning-view .store=${this.store}></gl-learning-view>`;
       case "glossary": return html`<gl-glossary-view></gl-glossary-view>`;

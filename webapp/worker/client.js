@@ -7,7 +7,7 @@ export { CoreError } from "./errors.js";
 
 /** @typedef {{code: string, field: string | null, message: string}} Warning */
 /** @typedef {{value: any, warnings: Warning[], provenance: Record<string, any>}} Answer */
-/** @typedef {{signal?: AbortSignal, waitForNumpy?: boolean}} Options */
+/** @typedef {{signal?: AbortSignal, waitForNumpy?: boolean, answer_ms?: number}} Options */
 /** @typedef {{id: number, text: string, options: Options, gone: boolean,
  *   resolve: (answer: Answer) => void, reject: (reason: unknown) => void}} Question */
 
@@ -116,7 +116,7 @@ function next() {
   if (asked || status.state !== "ready") return;
   asked = queue.shift();
   if (!asked) return;
-  watch(answer_ms, restart);
+  watch(asked.options.answer_ms ?? answer_ms, restart);
   worker?.postMessage({ type: "ask", id: asked.id, text: asked.text });
 }
 

@@ -198,9 +198,9 @@ export class EyesView extends LitElement {
 
   /** @param {Row} row */
   renderRow({ record, stage, due }) {
-    const { code, eye, demo } = record;
+    const { code, eye, demo, imported } = record;
     return html`<li><a class="eye ${stage}" href=${eyeAddress(code, stage)}><div>
-      <gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)}></gl-eye>
+      <gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)} ?imported=${Boolean(imported)}></gl-eye>
       <p class="due">${due || STAGE_NAMES[stage]}</p>
       <p class="soft small">Last change ${when(record.updated_at)}</p></div><span class="go" aria-hidden="true">›</span></a></li>`;
   }
