@@ -125,7 +125,7 @@ export class LearningView extends LitElement {
     return html`<div class="stack">
       ${found.eyes === 0 ? html`<gl-banner kind="info" heading="No eye teaches yet">The reasons are listed below.</gl-banner>` : nothing}
       ${found.eyes > 0 && this.learn.warnings.length ? this.learn.warnings.map((one) => html`<gl-banner kind="caution">${one.message}</gl-banner>`) : nothing}
-      ${found.figures.map((/** @type {any} */ figure) => figureCard(figure))}
+      ${found.figures.map((/** @type {any} */ figure) => figureCard(figure, found.eyes))}
       ${found.eyes ? spread(found) : nothing}
       ${this.used(found)} ${this.notUsed(found.left_out)}</div>`;
   }
@@ -172,14 +172,14 @@ function fieldFor({ label, unit, signed: sign }) {
     highest: null, usual_low: null, usual_high: null, signed: sign, choices: {} });
 }
 
-/** @param {any} figure */
-function figureCard(figure) {
+/** @param {any} figure @param {number} eyes all that teach: the course runs over every one of them */
+function figureCard(figure, eyes) {
   const field = fieldFor(figure);
   return html`<gl-card heading=${figure.label} data-figure=${figure.name}>
     <p class="value"><strong>${plain(figure.mean, field)}</strong>
       <span>80 %: ${figures(figure.low80, field)} to ${plain(figure.high80, field)}</span><span>${figure.eyes} ${figure.eyes === 1 ? "eye" : "eyes"}</span></p>
     <p class="hint">${figure.about}</p>
-    <gl-course-chart .points=${figure.trail} .field=${field} .count=${figure.eyes}></gl-course-chart></gl-card>`;
+    <gl-course-chart .points=${figure.trail} .field=${field} .count=${eyes}></gl-course-chart></gl-card>`;
 }
 
 const TIMES = /** @type {import("../../elements/format.js").Field} */ ({ name: "times", label: "", meaning: "", kind: "number", unit: "", decimals: 2, lowest: null,

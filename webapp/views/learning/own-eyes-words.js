@@ -1,7 +1,6 @@
 /** What the own eyes moved, in words; the switch to ignore them is there whenever it matters. */
 import { html, nothing } from "lit";
 import { range, signed } from "../../elements/format.js";
-import { flag } from "../stage/fields.js";
 
 /** @typedef {import("../stage/fields.js").CaseHolder} Holder */
 
@@ -16,7 +15,7 @@ export function ownEyesSection(view, own, history) {
   return html`<section data-role="own-eyes"><h3>Your own eyes</h3>
     ${view.case?.ignore_history ? html`<gl-banner kind="caution" heading="Ignored for this eye">The plan is made as if nothing was learned.</gl-banner>`
       : history ? html`<p>${movedWords(history)}</p>` : nothing}
-    ${flag(view, "ignore_history")}
+    <gl-flag field="ignore_history" path="ignore_history" .value=${Boolean(view.case?.ignore_history)}></gl-flag>
     <a class="button quiet" href="#/learning">What your eyes have taught</a></section>`;
 }
 
