@@ -20,7 +20,7 @@ _RANDOM: Final = re.compile(rf"\b([EPX])-[{ALPHABET}]{{10}}\b")
 #: Imported eyes and their persons get codes drawn anew.
 _CODE: Final = re.compile(rf"\b[{ALPHABET}]{{4}}-[{ALPHABET}]{{4}}\b")
 #: An archive holds such identities, and packing differs from one library to another.
-_ARCHIVE: Final = re.compile(r'"base64":"[^"]*"(?=\})')
+_ARCHIVE: Final = re.compile(r',?"base64":"[^"]*"(?=\})')
 _VISITS: Final = (("2026-09-16", 1), ("2026-09-22", 7), ("2026-10-14", 29), ("2026-11-18", 64))
 
 

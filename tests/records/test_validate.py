@@ -169,9 +169,8 @@ DAMAGE: list[tuple[Case, str, str, str]] = [
     (changed("measurements.k_unit", "mm"), "measurements.r1_mm", "missing_for_plan", MISSING),
     (changed("lens.a", None), "lens.a", "missing_for_plan", MISSING),
     (changed("history.age_years", None), "history.age_years", "missing_for_series", MISSING),
-    (changed("measurements.axial_origin",
-             {"axial_length_mm": 23.4, "off_mean": 0.0, "off_sd": 0.26, "origin": "Converted", "origin_source": None,
-              "at": None}), "measurements.axial_length_mm", "converted_value_replaced", UNUSUAL),
+    (changed("measurements.axial_origin", {"axial_length_mm": 23.4}), "measurements.axial_length_mm",
+     "converted_value_replaced", UNUSUAL),
     *DAMAGED_VISITS,
 ]  # fmt: skip
 
