@@ -227,8 +227,10 @@ def _improved(search: _Search, chosen: tuple[Spare, ...]) -> tuple[Spare, ...]:
         day = chosen[place][0]
         for kind in range(len(search.stock)):
             changed = (*chosen[:place], (day, kind), *chosen[place + 1 :])
-            if _spares_worth(search, changed) > _spares_worth(search, chosen) and (
-                _firsts_worth(search, changed) >= _firsts_worth(search, chosen) - _ROUNDING
+            if (
+                _spares_worth(search, changed) > _spares_worth(search, chosen)
+                and search.keeps_firsts([one for _, one in changed])
+                and _firsts_worth(search, changed) >= _firsts_worth(search, chosen) - _ROUNDING
             ):
                 chosen = changed
     return chosen
@@ -242,10 +244,7 @@ def _spares_worth(search: _Search, chosen: tuple[Spare, ...]) -> tuple[int, floa
 
 def _firsts_worth(search: _Search, chosen: tuple[Spare, ...]) -> float:
     """Value of the first choices once these spares are put aside."""
-    left = search.left(chosen)
-    if any(pieces is not None and pieces < 0 for pieces in left):
-        return 0.0
-    given = assign(search.wanted, left)
+    given = assign(search.wanted, search.left(chosen))
     return sum(
         demand[kind] for demand, kind in zip(search.wanted, given, strict=True) if kind is not None
     )
