@@ -274,7 +274,7 @@ _TILT = (
 _BOX = (
     Field("lens_count", "Pieces", "How many of this lens are in the box.", "integer", "", 0, 0, 999, 1, 30),
     Field("constants_source", "Constants from", "Where the constants were read, such as the label.", "text"),
-    Field("expires_on", "Use before", "Last day on which the lens may be used, from its label.", "date"),
+    Field("expires_on", "Use until", "Last day on which the lens may be used, from its label.", "date"),
     choice("power_step", "Step", "From one power to the next in a run of lenses.",
             half="Half dioptres", whole="Whole dioptres"),
 )

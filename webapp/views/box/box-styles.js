@@ -5,18 +5,18 @@ export const boxStyles = css`
   :host { display: grid; gap: var(--gap-4); grid-template-columns: minmax(0, 1fr); }
   ul { list-style: none; margin: 0; padding: 0; display: grid; gap: var(--gap-2); }
   .row {
-    display: grid; grid-template-columns: minmax(0, 1fr) auto; gap: 0 var(--gap-3); align-items: center;
+    display: flex; flex-wrap: wrap; justify-content: space-between; gap: 0 var(--gap-3); align-items: center;
     padding: var(--gap-2) var(--gap-3); border: 1px solid var(--rule); border-inline-start-width: 8px; border-radius: var(--round);
   }
   .row strong { font-size: var(--text-large); white-space: nowrap; }
   .row.expired, .row.no_constant { border-color: var(--stop); }
   .row.soon { border-color: var(--caution); }
   .row.empty strong { color: var(--ink-soft); }
-  .row .note { grid-column: 1 / -1; font-weight: 600; }
+  .row .note { flex: 1 0 100%; font-weight: 600; }
   .row.expired .note, .row.no_constant .note { color: var(--stop); }
   .row.soon .note { color: var(--caution); }
-  .row .more { grid-column: 1 / -1; }
-  .counter { display: grid; grid-template-columns: var(--touch) 2.4em var(--touch); align-items: center; text-align: center; }
+  .row .more { flex: 1 0 100%; min-width: 0; }
+  .counter { display: grid; grid-template-columns: var(--touch) minmax(2em, auto) var(--touch); margin-inline-start: auto; align-items: center; text-align: center; }
   .counter b { font-size: var(--text-large); }
   .counter button { padding: 0; font-size: 1.3em; }
   .head { display: flex; flex-wrap: wrap; justify-content: space-between; align-items: center; gap: 0 var(--gap-3); }

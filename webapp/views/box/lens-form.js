@@ -13,6 +13,8 @@ import "../stage/line.js";
 const CONSTANTS = ["a", "pacd_mm", "surgeon_factor_mm", "a0", "a1", "a2"];
 const SIZES = ["lens_length_mm", "optic_diameter_mm", "haptic_length_mm"];
 const LABEL = [...CONSTANTS, ...SIZES, "constants_source", "expires_on"];
+/** What an untouched form holds. */
+const START = { how: "one" };
 const HOW = { one: "One power", run: "A run of powers" };
 
 export class LensForm extends LocalForm {
@@ -22,10 +24,15 @@ export class LensForm extends LocalForm {
     this.view = view;
   }
 
+  restore() {
+    super.restore();
+    this.values = { ...START, ...this.values };
+  }
+
   /** Another power of a model that is in the box. @param {Row} row */
   start(row) {
     this.view.forgetDrafts();
-    this.values = {};
+    this.values = { ...START };
     const same = ["lens_name", ...CONSTANTS, ...SIZES, "constants_source"];
     this.set(Object.fromEntries(same.filter((name) => row[name] != null).map((name) => [name, row[name]])));
   }
@@ -73,6 +80,7 @@ export class LensForm extends LocalForm {
 
   clear() {
     super.clear();
+    this.values = { ...START };
     this.view.forgetDrafts();
   }
 }

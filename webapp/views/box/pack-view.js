@@ -12,6 +12,8 @@ import { boxStyles } from "./box-styles.js";
 /** @typedef {{code: string, eye: "right" | "left", day: number, first: Lens | null, spare: Lens | null,
  *   shared_with: string[], lacks: string[], missing: string | null}} Packed */
 
+/** What the set rests on; anything else only redraws. @type {(keyof PackView)[]} */
+const ASKED_WITH = ["eyes", "rows", "days", "from", "spares"];
 const DAYS = [1, 2, 3, 4, 5, 6, 7];
 const FROM = { box: "The box", any: "Any half dioptre" };
 const SPARES = { shared: "Shared on a day", own: "One for each eye" };
@@ -55,7 +57,7 @@ export class PackView extends LitElement {
 
   /** @param {import("lit").PropertyValues<this>} changed */
   willUpdate(changed) {
-    if (changed.has("told") || !this.eyes || !this.listed.length) return;
+    if (!ASKED_WITH.some((name) => changed.has(name)) || !this.listed.length) return;
     const cases = this.listed;
     this.answer.follow({
       cases, days: cases.map((record) => this.days[record.code]), strict: this.spares === "own", today: today(),
@@ -129,7 +131,7 @@ export class PackView extends LitElement {
       <ul>${value.eyes.map(eyeItem)}</ul>
       <div class="buttons"><button type="button" @click=${() => this.copy(value.text)}>Copy as text</button>
         ${"share" in navigator ? html`<button type="button" @click=${() => this.share(value.text)}>Share as text</button>` : nothing}</div>
-      <p class="hint">The text names eyes by case code only.</p>
+      <p class="hint">The text names eyes by case code and lenses by your own names, nothing else.</p>
       <p role="status">${this.told}</p></div>`;
   }
 

@@ -31,7 +31,12 @@ function ranking(plan) {
   const label = (/** @type {string | null} */ key) => plan.lenses.find((lens) => lens.key === key)?.label ?? "none";
   return html`<dl class="facts" data-role="choice">
     ${fact("First choice", label(choice.first))} ${fact("Second", label(choice.second))}</dl>
-    <p data-role="why">${choice.why}</p><p data-role="reserve">${choice.if_it_breaks}</p>`;
+    <p data-role="why">${unbroken(choice.why)}</p><p data-role="reserve">${unbroken(choice.if_it_breaks)}</p>`;
+}
+
+/** A number and its unit stay on one line. @param {string} words */
+function unbroken(words) {
+  return words.replace(/(\d) (D|%)/g, "$1\u00a0$2");
 }
 
 /** The chart's rows, each with what to write under its power. @param {PlanAnswer} plan @returns {LensOutcome[]} */
@@ -40,7 +45,7 @@ function named({ lenses, choice }) {
   const place = (/** @type {string | undefined} */ key) => (key === choice?.first ? "1st" : key === choice?.second ? "2nd" : "");
   return lenses.map((lens) => ({
     ...lens,
-    under: [place(lens.key), lens.pieces ? `${lens.pieces} in box` : ""].filter(Boolean).join(" · "),
+    under: [place(lens.key), lens.pieces ? `${lens.pieces} left` : ""].filter(Boolean).join(" · "),
     name: names.size > 1 ? lens.fill?.lens_name ?? "" : "",
   }));
 }
@@ -49,7 +54,7 @@ function named({ lenses, choice }) {
 function missing(plan) {
   if (!plan.missing_powers?.length) return nothing;
   return html`<div data-role="missing-powers"><h4>Missing from the box</h4>
-    ${plan.missing_powers.map((one) => html`<p>${one.message}</p>`)}</div>`;
+    ${plan.missing_powers.map((one) => html`<p>${unbroken(one.message)}</p>`)}</div>`;
 }
 
 /** @param {PlanAnswer} plan */
