@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import re
+from datetime import date, timedelta
+
 from playwright.sync_api import Page, expect
 
-from tests.browser.hands import NUMBERS, choose, line, new_eye, number, open_app
+from tests.browser.hands import NUMBERS, choose, iso, line, new_eye, next_step, number, open_app
+from tests.browser.test_screens import violations
 
 #: The eye's own numbers without any lens: that comes from the box.
 NO_LENS = {path: text for path, text in NUMBERS.items() if not path.startswith("lens.")}
@@ -69,3 +73,39 @@ def test_lenses_of_the_box_are_planned_with_chosen_and_packed(page: Page, app_ur
     expect(page.locator(f'[data-packed="{code}"]')).to_contain_text("Tray 4")
     page.reload()
     expect(page.locator("[data-role=summary]")).to_have_text("6 lenses: 6 ready.")
+
+
+def put_in_one(page: Page, power: str, pieces: str, last_day: date) -> None:
+    line(page, "new_lens.lens_name", "Tray 1")
+    number(page, "new_lens.lens_power_d", power)
+    number(page, "new_lens.lens_count", pieces)
+    number(page, "new_lens.a", "118.4")
+    line(page, "new_lens.expires_on", iso(last_day))
+    page.get_by_role("button", name="Put into the box").tap()
+    expect(page.locator(f'[data-row^="+{power}"]')).to_be_visible()
+
+
+def test_an_implanted_lens_leaves_the_box_and_comes_back(page: Page, app_url: str) -> None:
+    """The third demo eye has a lens of +20.5 D and its haptics in the log."""
+    open_app(page, app_url)
+    page.get_by_role("button", name="Add three demo eyes").tap()
+    open_box(page)
+    put_in_one(page, "20.5", "2", date.today() + timedelta(days=30))
+    put_in_one(page, "21.0", "1", date.today() - timedelta(days=1))
+    lens = page.locator('[data-row^="+20.5"]')
+    expect(lens).to_contain_text("Expires in 30 days")
+    expect(page.locator('[data-row^="+21.0"]')).to_contain_text("Expired on")
+    assert violations(page) == []
+
+    page.goto(f"{app_url}#/eye/C6PY-E8JW/theatre")
+    for title in ("Conditions", "Readings", "Chart", "Advice", "Read back the cut", "What was done"):
+        next_step(page, title)
+    implanted = page.locator("[data-role=implanted]")
+    expect(implanted).to_contain_text("2 in the box")
+    implanted.get_by_role("button", name="Take one").tap()
+    expect(implanted).to_contain_text(re.compile("taken out of the box for this eye.* 1 left"))
+    open_box(page)
+    expect(lens.locator("b")).to_have_text("1")
+    page.go_back()
+    implanted.get_by_role("button", name="Put it back").tap()
+    expect(implanted).to_contain_text("2 in the box")

@@ -1,6 +1,7 @@
 /** Packing for a list of eyes: the set to take, what each eye gets, and what the box lacks. */
 import { LitElement, html, nothing } from "lit";
 import { percent } from "../../elements/format.js";
+import { DEFAULT_FORMULA, learnedSurgeon } from "../../store/own-eyes.js";
 import { LiveAnswer } from "../stage/live-answer.js";
 import { today } from "../stage/records.js";
 import { withState } from "../stage/status.js";
@@ -15,6 +16,7 @@ import { boxStyles } from "./box-styles.js";
 /** What the set rests on; anything else only redraws. @type {(keyof PackView)[]} */
 const ASKED_WITH = ["eyes", "rows", "days", "from", "spares"];
 const DAYS = [1, 2, 3, 4, 5, 6, 7];
+const LIST = "list";
 const FROM = { box: "The box", any: "Any half dioptre" };
 const SPARES = { shared: "Shared on a day", own: "One for each eye" };
 
@@ -46,6 +48,9 @@ export class PackView extends LitElement {
     /** @type {"shared" | "own"} */
     this.spares = "shared";
     this.told = "";
+    this.turn = 0;
+    /** Whether the eyes of the list have different base formulas. */
+    this.mixed = false;
     this.answer = new LiveAnswer(this, "pack");
     this.addEventListener("commit", (event) => this.chosen(/** @type {CustomEvent} */ (event)));
   }
@@ -58,11 +63,28 @@ export class PackView extends LitElement {
   /** @param {import("lit").PropertyValues<this>} changed */
   willUpdate(changed) {
     if (!ASKED_WITH.some((name) => changed.has(name)) || !this.listed.length) return;
-    const cases = this.listed;
+    void this.ask(this.listed);
+  }
+
+  /** The set for these eyes, from the surgeon's own eyes as each plan is. @param {Case[]} cases */
+  async ask(cases) {
+    const turn = ++this.turn;
+    this.answer.typed(LIST, true);
+    const surgeon = await this.surgeonFor(cases);
+    if (turn !== this.turn) return;
+    this.answer.typed(LIST, false);
     this.answer.follow({
-      cases, days: cases.map((record) => this.days[record.code]), strict: this.spares === "own", today: today(),
+      cases, ...(surgeon?.eyes ? { surgeon } : {}), days: cases.map((record) => this.days[record.code]), strict: this.spares === "own", today: today(),
       ...(this.usesBox ? { box: this.rows } : {}),
     });
+  }
+
+  /** What the own eyes taught for the one formula of the list; null when formulas differ. @param {Case[]} cases */
+  async surgeonFor(cases) {
+    const formulas = new Set(cases.map((record) => record.plan?.formula ?? DEFAULT_FORMULA));
+    this.mixed = formulas.size > 1;
+    if (this.mixed || !this.store) return null;
+    return learnedSurgeon(this.store, { formula: [...formulas][0] }).catch(() => null);
   }
 
   /** @returns {Case[]} */
@@ -125,6 +147,7 @@ export class PackView extends LitElement {
       <ul class="set">${value.pieces.map((/** @type {any} */ one) => html`<li><b>${one.pieces} ×</b><span>${one.label}</span></li>`)}</ul>
       <p data-role="pack-total">${value.sentence}</p>
       <p class="hint">${value.rule}</p>
+      ${this.mixed ? html`<p class="hint">What your own eyes taught is left out here: the eyes of this list have different base formulas.</p>` : nothing}
       ${value.left_out.length ? html`<gl-banner kind="caution" heading="Not packed for"><ul>${value.left_out.map((/** @type {any} */ one) =>
         html`<li>${one.code}: ${one.why}</li>`)}</ul></gl-banner>` : nothing}
       <h3>Eye by eye</h3>
