@@ -7,7 +7,8 @@ export { CoreError } from "./errors.js";
 
 /** @typedef {{code: string, field: string | null, message: string}} Warning */
 /** @typedef {{value: any, warnings: Warning[], provenance: Record<string, any>}} Answer */
-/** @typedef {{signal?: AbortSignal, waitForNumpy?: boolean, answer_ms?: number}} Options */
+/** `background` questions wait until nobody else asks; `answer_ms` is for those that take long.
+ * @typedef {{signal?: AbortSignal, waitForNumpy?: boolean, background?: boolean, answer_ms?: number}} Options */
 /** @typedef {{id: number, text: string, options: Options, gone: boolean,
  *   resolve: (answer: Answer) => void, reject: (reason: unknown) => void}} Question */
 
@@ -18,8 +19,10 @@ export const status = new CoreStatus();
 
 /** @type {Worker | undefined} */
 let worker;
-/** @type {Question[]} */
+/** Waiting questions; the newest is asked first. @type {Question[]} */
 let queue = [];
+/** Those that can wait, oldest first. @type {Question[]} */
+let patient = [];
 /** @type {Question | undefined} */
 let asked;
 /** @type {ReturnType<typeof setTimeout> | undefined} */
@@ -30,13 +33,14 @@ let answer_ms = ANSWER_MS;
 /** @param {string} path */
 const address = (path) => new URL(`../${path}`, import.meta.url).href;
 
-const addresses = () => ({
+export const addresses = () => ({
   pyodide: address("pyodide/pyodide.mjs"),
   indexURL: address("pyodide/"),
   stdLibURL: address("pyodide/python_stdlib.zip"),
   lock: address("pyodide/pyodide-lock.json"),
   packages: address("pyodide/"),
   core: address("core/pycore.zip"),
+  build: pageBuild(),
   timeout_ms: BOOT_MS,
 });
 
@@ -66,7 +70,7 @@ function watch(ms, action) {
 
 /** @type {Record<string, (data: any) => void>} */
 const NEWS = {
-  ready: ({ build }) => begin(build),
+  ready: ({ build, from, why, steps }) => begin(build, { from, fromWhy: why, steps }),
   failed: ({ why }) => fail(why),
   numpy: ({ state, why }) => status.set({ numpy: state, numpyWhy: why ?? null }),
   answer: ({ id, text }) => finish(id, text),
@@ -77,15 +81,15 @@ function hear(data) {
   NEWS[data.type]?.(data);
 }
 
-/** @param {string} build */
-function begin(build) {
+/** @param {string} build @param {{from: string, fromWhy: string | null, steps: Record<string, number>}} how */
+function begin(build, how) {
   clearTimeout(clock);
   const page = pageBuild();
   if (page && page !== build) {
     fail("This page and the calculations belong to different versions. Close the app and open it again.");
     return;
   }
-  status.set({ state: "ready", why: null, build });
+  status.set({ state: "ready", why: null, build, ...how });
   next();
 }
 
@@ -100,9 +104,11 @@ function fail(why) {
 
 /** @param {() => CoreError} reason */
 function refuseAll(reason) {
-  const waiting = asked ? [asked, ...queue] : queue;
+  const waiting = [...(asked ? [asked] : []), ...queue, ...patient];
   asked = undefined;
   queue = [];
+  patient = [];
+  status.busy = 0;
   for (const question of waiting) question.reject(reason());
 }
 
@@ -112,9 +118,19 @@ function restart() {
   startCore();
 }
 
+/** The newest question first: what is on the screen now. Withdrawn ones are passed over.
+ * @returns {Question | undefined} */
+function nextQuestion() {
+  for (let one = queue.pop() ?? patient.shift(); one; one = queue.pop() ?? patient.shift()) {
+    if (!one.gone) return one;
+  }
+  return undefined;
+}
+
 function next() {
   if (asked || status.state !== "ready") return;
-  asked = queue.shift();
+  asked = nextQuestion();
+  status.busy = asked ? 1 : 0;
   if (!asked) return;
   watch(asked.options.answer_ms ?? answer_ms, restart);
   worker?.postMessage({ type: "ask", id: asked.id, text: asked.text });
@@ -157,7 +173,7 @@ function whenNumpy(question) {
   look();
 }
 
-/** Ask the core; questions wait until it is ready and are answered in order.
+/** Ask the core; questions wait until it is ready, and the newest is answered first.
  * @param {string} operation @param {object} payload @param {Options} [options]
  * @returns {Promise<Answer>} */
 export function ask(operation, payload, options = {}) {
@@ -173,7 +189,8 @@ export function ask(operation, payload, options = {}) {
     const id = ++lastId;
     const question = { id, text: JSON.stringify({ id, operation, payload }), options, gone: false, resolve, reject };
     options.signal?.addEventListener("abort", () => withdraw(question), { once: true });
-    queue.push(question);
+    (options.background ? patient : queue).push(question);
+    status.note();
     next();
   });
 }
@@ -181,6 +198,5 @@ export function ask(operation, payload, options = {}) {
 /** @param {Question} question */
 function withdraw(question) {
   question.gone = true;
-  queue = queue.filter((one) => one !== question);
   question.reject(question.options.signal?.reason);
 }
