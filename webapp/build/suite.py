@@ -7,7 +7,7 @@ import subprocess
 from collections.abc import Sequence
 from pathlib import Path
 
-from . import browser, npm, venv
+from . import browser, npm, venv, webkit
 from .paths import ROOT
 
 MOST_PROCESSES = 4
@@ -45,9 +45,10 @@ def run_bench(arguments: Sequence[str]) -> int:
 
 
 def prepare() -> Path:
-    """Packages and a browser; returns the environment's Python."""
+    """Packages and browsers; returns the environment's Python."""
     python = venv.ensure()
     browser.ensure(python)
+    webkit.ensure()
     npm.install()
     return python
 

@@ -72,7 +72,7 @@ function watch(ms, action) {
 const NEWS = {
   ready: ({ build, from, why, steps }) => begin(build, { from, fromWhy: why, steps }),
   failed: ({ why }) => fail(why),
-  numpy: ({ state, why }) => status.set({ numpy: state, numpyWhy: why ?? null }),
+  numpy: ({ state, why, heap }) => status.set({ numpy: state, numpyWhy: why ?? null, heap: heap ?? null }),
   answer: ({ id, text }) => finish(id, text),
 };
 

@@ -21,6 +21,8 @@ export class CoreStatus extends EventTarget {
   numpyWhy = null;
   /** @type {string | null} */
   build = null;
+  /** Bytes of Python's memory once numpy is there. @type {number | null} */
+  heap = null;
   /** How it was started, "snapshot" or "plain", and why not from a snapshot that was there. */
   from = "plain";
   /** @type {string | null} */
@@ -32,7 +34,7 @@ export class CoreStatus extends EventTarget {
   busy = 0;
 
   /** @param {Partial<{state: State, why: string | null, numpy: NumpyState, numpyWhy: string | null, build: string | null,
-   *   from: string, fromWhy: string | null, steps: Record<string, number>}>} news */
+   *   from: string, fromWhy: string | null, heap: number | null, steps: Record<string, number>}>} news */
   set(news) {
     Object.assign(this, news);
     this.dispatchEvent(new Event("change"));

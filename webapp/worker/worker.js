@@ -5,7 +5,8 @@ import { forget, proved } from "./kept-snapshot.js";
 
 /** @typedef {import("./boot.js").Addresses} Addresses */
 const scope = /** @type {DedicatedWorkerGlobalScope} */ (/** @type {unknown} */ (self));
-const NUMPY_DELAY_MS = 1500;
+// Bringing numpy takes a few tenths of a second in which nothing is answered: only at rest.
+const REST_MS = 700;
 // A restore takes a fraction of a second; far beyond that the plain way is the better one.
 const RESTORE_MS = 15_000;
 
@@ -92,7 +93,15 @@ function answer(id, text) {
   }
   scope.postMessage({ type: "answer", id, text: reply });
   if (reply.includes('"numpy_not_ready"')) loadNumpy();
-  else setTimeout(loadNumpy, NUMPY_DELAY_MS);
+  else numpyAtRest();
+}
+
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let rest;
+
+function numpyAtRest() {
+  clearTimeout(rest);
+  if (!numpyLoading) rest = setTimeout(loadNumpy, REST_MS);
 }
 
 function loadNumpy() {
@@ -104,7 +113,7 @@ async function bringNumpy() {
   try {
     await pyodide.loadPackage("numpy", { messageCallback: () => {}, errorCallback: () => {} });
     pyodide.runPython("import importlib; importlib.invalidate_caches(); import numpy");
-    scope.postMessage({ type: "numpy", state: "ready" });
+    scope.postMessage({ type: "numpy", state: "ready", heap: pyodide._module.HEAPU8.length });
   } catch (reason) {
     numpyLoading = undefined;
     scope.postMessage({ type: "numpy", state: "failed", why: plain(reason) });
