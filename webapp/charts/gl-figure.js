@@ -70,6 +70,8 @@ export class Figure extends LitElement {
       const plot = await drawing();
       if (graph !== this.graph || width !== this.width) return;
       const drawn = PLOTS[graph.name](plot, graph.data, width);
+      // The picture is one thing with one name; its parts have none of their own.
+      for (const part of drawn.querySelectorAll("[aria-label]")) part.removeAttribute("aria-label");
       drawn.setAttribute("role", "img");
       drawn.setAttribute("aria-label", `${graph.title}. ${graph.caption}`);
       this.renderRoot.querySelector(".drawing")?.replaceChildren(drawn);

@@ -43,8 +43,8 @@ export function noteOf(name, data) {
     if (!data.line) return "No straight line is drawn: it needs three eyes or more with different plans.";
     const { slope, intercept_d, r_squared } = data.line;
     const fit = r_squared === null ? "" : `; R² ${r_squared.toFixed(2)}`;
-    return `Solid line: achieved = ${figures(intercept_d, "refraction_d")} D + ${slope.toFixed(2)} × planned${fit}. `
-      + "Dashed: 0.50 and 1.00 D either way. Larger dots are more eyes.";
+    return `Solid: achieved = ${figures(intercept_d, "refraction_d")} D + ${slope.toFixed(2)} × planned${fit}. `
+      + "Long dashes: as planned. Short dashes: 0.50 and 1.00 D either way. Larger dots are more eyes.";
   }
   if (name === "double_angle") {
     const { cylinder_d, axis_deg, mean_magnitude_d, of_centroid, of_eyes } = data;

@@ -23,7 +23,7 @@ function bars(plot, data, width, xLabel) {
   const list = data.bars;
   return plot.plot({
     width, height: 40 * list.length + 66, marginLeft: 148, marginRight: 62, marginBottom: 50, style: FONT,
-    x: { percent: true, label: xLabel, ticks: 4, labelAnchor: "right", labelArrow: "none" },
+    x: { percent: true, label: xLabel, ticks: 3, labelAnchor: "right", labelArrow: "none" },
     y: { domain: list.map((bar) => bar.label), label: null, tickSize: 0 },
     marks: [
       plot.barX(list, { x: "fraction", y: "label", fill: ACCENT, insetTop: 4, insetBottom: 4 }),
@@ -50,16 +50,16 @@ function lines(plot, data, width, { xLabel, turn, below }) {
 
 /** @param {Library} plot @param {any} data @param {number} width */
 function attempted(plot, data, width) {
-  const fit = data.line ? [plot.line(data.line.ends, { x: "x_d", y: "y_d", stroke: ACCENT, strokeWidth: 3 })] : [];
+  const fit = data.line ? [plot.line(data.line.ends, { x: "x_d", y: "y_d", stroke: INK, strokeWidth: 4 })] : [];
   return plot.plot({
-    width, height: width + 10, marginLeft: 66, marginRight: 14, marginTop: 30, marginBottom: 52, style: FONT,
+    width, height: width + 10, marginLeft: 66, marginRight: 30, marginTop: 30, marginBottom: 52, style: FONT,
     x: { label: "Planned, D", grid: true, ticks: 5, tickFormat: dioptres, labelArrow: "none", labelAnchor: "right" },
     y: { label: "Achieved, D", grid: true, ticks: 6, tickFormat: dioptres, labelArrow: "none" },
     r: { range: [0, 9] },
     marks: [
       ...data.bands.map((/** @type {any} */ band) => plot.line(band.ends, { x: "x_d", y: "y_d", stroke: INK,
-        strokeWidth: band.offset_d === 0 ? 2 : 1, strokeDasharray: band.offset_d === 0 ? "none" : "5 5", strokeOpacity: 0.7, clip: true })),
-      plot.dot(data.points, { x: "x_d", y: "y_d", r: "eyes", fill: ACCENT, fillOpacity: 0.55, stroke: ACCENT }),
+        strokeWidth: band.offset_d === 0 ? 2 : 1, strokeDasharray: band.offset_d === 0 ? "16 5" : "4 5", strokeOpacity: 0.8, clip: true })),
+      plot.dot(data.points, { x: "x_d", y: "y_d", r: "eyes", fill: ACCENT, fillOpacity: 0.4, stroke: ACCENT, strokeWidth: 0.75 }),
       ...fit,
     ],
   });
@@ -86,7 +86,7 @@ function doubleAngle(plot, data, width) {
   const axis = { domain: [-half, half], ticks: 4, tickFormat: dioptres, grid: true, labelArrow: "none" };
   const outline = (/** @type {any} */ ellipse, /** @type {object} */ look) => (ellipse ? [plot.line(ellipse.outline, look)] : []);
   return plot.plot({
-    width, height: width, marginLeft: 62, marginRight: 20, marginTop: 34, marginBottom: 50, style: FONT,
+    width, aspectRatio: 1, marginLeft: 62, marginRight: 34, marginTop: 34, marginBottom: 50, style: FONT,
     x: { ...axis, label: "C cos 2a, D (axis 180° to the right)", labelAnchor: "right" },
     y: { ...axis, label: "C sin 2a, D (axis 045° up)" },
     r: { range: [0, 8] },

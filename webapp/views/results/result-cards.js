@@ -1,26 +1,26 @@
 // The cards of the results, from the core's answer.
 import { html, nothing } from "lit";
-import { percent, plain, signed } from "../../elements/format.js";
+import { figures, percent, plain } from "../../elements/format.js";
 import { CONSTANTS, constantText, distanceInterval, interval, points, ratioText, shareInterval, shareText, withInterval } from "./result-words.js";
 
 /** @typedef {Record<string, any>} Value */
 
 /** How it turned out, first. @param {Value} value @param {Value | null} more */
-export function headline({ figures, counts, days, rule }, more) {
-  const { n, within_050: near } = figures;
+export function headline({ figures: found, counts, days, rule }, more) {
+  const { n, within_050: near } = found;
   const ends = more?.series.target ?? {};
   return html`<gl-card heading="How did my eyes turn out?">
     <div class="headline"><p class="answer">${percent(near.fraction)}</p>
       <p><b>${near.count} of ${n} ${n === 1 ? "eye" : "eyes"} within 0.50 D of target</b>; 95 % interval ${shareInterval(near)}.</p></div>
     ${n < counts.few ? smallSeries(n, counts.few) : nothing}
     <dl class="facts">
-      ${fact("Mean difference from target", plain(figures.mean_d, "error_d"), interval(figures.mean_low95_d, figures.mean_high95_d))}
-      ${fact("SD", plain(figures.sd_d, "sd_d"), distanceInterval(ends.sd_d))}
-      ${fact("Median distance", plain(figures.medae_d, "sd_d"), distanceInterval(ends.medae_d))}
-      ${fact("Mean distance", plain(figures.mae_d, "sd_d"), distanceInterval(ends.mae_d))}
-      ${fact("RMSE", plain(figures.rmse_d, "sd_d"), distanceInterval(ends.rmse_d))}
-      ${["within_025", "within_075", "within_100"].map((key) => fact(`Within ${LIMITS[key]} D`, shareText(figures[key], n), shareInterval(figures[key])))}
-      ${fact("Eyes and persons", `${n} of ${figures.persons}`, "")}
+      ${fact("Mean difference from target", plain(found.mean_d, "error_d"), interval(found.mean_low95_d, found.mean_high95_d))}
+      ${fact("SD", plain(found.sd_d, "sd_d"), distanceInterval(ends.sd_d))}
+      ${fact("Median distance", plain(found.medae_d, "sd_d"), distanceInterval(ends.medae_d))}
+      ${fact("Mean distance", plain(found.mae_d, "sd_d"), distanceInterval(ends.mae_d))}
+      ${fact("RMSE", plain(found.rmse_d, "sd_d"), distanceInterval(ends.rmse_d))}
+      ${["within_025", "within_075", "within_100"].map((key) => fact(`Within ${LIMITS[key]} D`, shareText(found[key], n), shareInterval(found[key])))}
+      ${fact("Eyes and persons", `${n} of ${found.persons}`, "")}
       ${days ? fact("Follow-up", `median day ${days.median}`, `day ${days.low} to ${days.high}`) : nothing}</dl>
     <p class="soft small">Achieved minus target, spherical equivalent at 12 mm; negative is more myopic. In brackets: 95 % intervals. ${rule}</p></gl-card>`;
 }
@@ -65,26 +65,31 @@ export function titration({ titration: { outcome, prediction }, moments, counts 
 function outcomeOf({ n, achieved, without, gained_share: share, gained_d: gained, brought_in: brought, taken_out: taken }, movement, few) {
   return html`<div class="compare"><div>Untouched (estimate)<b>${percent(without.within_050.fraction)}</b>within 0.50 D</div>
       <div>As titrated<b>${percent(achieved.within_050.fraction)}</b>within 0.50 D</div></div>
-    <p>On ${n} ${n === 1 ? "eye" : "eyes"}: <b>${points(share)}</b>. ${brought} brought within 0.50 D, ${taken} taken out of it. Mean distance from target smaller by ${withInterval(gained)}.${n < few ? " So few eyes settle nothing." : ""}</p>
+    <p>On ${n} ${n === 1 ? "eye" : "eyes"}: <b>${points(share)}</b>. ${brought} brought within 0.50 D, ${taken} taken out of it. Mean distance from target: ${withInterval(gained)}, plus is nearer.${n < few ? " So few eyes settle nothing." : ""}</p>
     <p class="soft small">Untouched: where the eye would have ended with 2.0 mm outside, by ${movement.toFixed(2)} mm of optic movement per mm of haptic.</p>`;
+}
+
+/** Digits for a column whose head names the unit. @param {number | null} value @param {string} field */
+function digits(value, field) {
+  return value === null ? "–" : figures(value, field);
 }
 
 /** @param {Value[]} moments */
 function momentsTable(moments) {
-  return html`<div class="scroll" tabindex="0" role="region" aria-label="Differences at three moments"><table><thead><tr><th scope="col">Difference</th><th scope="col">Eyes</th><th scope="col">Mean</th><th scope="col">SD</th><th scope="col">Within 0.50 D</th></tr></thead>
-    <tbody>${moments.map(({ label, figures }) => html`<tr><th scope="row">${label}</th>${figures
-      ? html`<td>${figures.n}</td><td>${signed(figures.mean_d, "error_d")}</td><td>${plain(figures.sd_d, "sd_d")}</td><td>${percent(figures.within_050.fraction)}</td>`
+  return html`<div class="scroll" tabindex="0" role="region" aria-label="Differences at three moments"><table><thead><tr><th scope="col">Difference</th><th scope="col">Eyes</th><th scope="col">Mean</th><th scope="col">SD</th><th scope="col">≤ 0.50</th></tr></thead>
+    <tbody>${moments.map(({ label, figures: found }) => html`<tr><th scope="row">${label}</th>${found
+      ? html`<td>${found.n}</td><td>${digits(found.mean_d, "error_d")}</td><td>${digits(found.sd_d, "sd_d")}</td><td>${percent(found.within_050.fraction)}</td>`
       : html`<td>0</td><td>–</td><td>–</td><td>–</td>`}</tr>`)}</tbody></table></div>
-    <ul class="small soft">${moments.map(({ label, about }) => html`<li>${label}: ${about}</li>`)}</ul>`;
+    <p class="small soft">Mean and SD in D, share within 0.50 D.</p><ul class="small soft">${moments.map(({ label, about }) => html`<li>${label}: ${about}</li>`)}</ul>`;
 }
 
 /** @param {Value} value @param {Value | null} more */
 export function formulas({ formulas: { n, base, rows } }, more) {
   if (!rows.length) return html`<gl-card heading="Formulas side by side"><p class="soft">Needs eyes with complete measurements, lens constants and a refraction from day 28; none has them all yet.</p></gl-card>`;
   const label = rows.find((/** @type {Value} */ row) => row.name === base)?.label;
-  return html`<gl-card heading="Formulas side by side"><p>The same ${n} ${n === 1 ? "eye" : "eyes"}, each formula with its own mean error taken to zero first.</p>
-    <div class="scroll" tabindex="0" role="region" aria-label="Formulas"><table><thead><tr><th scope="col">Formula</th><th scope="col">SD</th><th scope="col">Median distance</th><th scope="col">Within 0.50 D</th></tr></thead>
-      <tbody>${rows.map((/** @type {Value} */ row) => html`<tr><th scope="row">${row.label}</th><td>${plain(row.figures.sd_d, "sd_d")}</td><td>${plain(row.figures.medae_d, "sd_d")}</td>
+  return html`<gl-card heading="Formulas side by side"><p>The same ${n} ${n === 1 ? "eye" : "eyes"}, each formula with its own mean error taken to zero first. SD of the error and median distance in D, share within 0.50 D.</p>
+    <div class="scroll" tabindex="0" role="region" aria-label="Formulas"><table><thead><tr><th scope="col">Formula</th><th scope="col">SD</th><th scope="col">Median</th><th scope="col">≤ 0.50</th></tr></thead>
+      <tbody>${rows.map((/** @type {Value} */ row) => html`<tr><th scope="row">${row.label}</th><td>${digits(row.figures.sd_d, "sd_d")}</td><td>${digits(row.figures.medae_d, "sd_d")}</td>
         <td>${percent(row.figures.within_050.fraction)}</td></tr>`)}</tbody></table></div>
     <details><summary>Against ${label}, in pairs</summary><ul>${rows.filter((/** @type {Value} */ row) => row.name !== base).map((/** @type {Value} */ row) => html`<li><b>${row.label}</b>:
       SD ratio ${ratioText(row.sd_against_base)}; mean distance ${withInterval(row.distance_against_base_d)}${medians(more, row.name)}.</li>`)}</ul>
@@ -109,9 +114,8 @@ export function constants({ constants: { n, enough, rows } }) {
 /** @param {Value} row */
 function constant({ label, constant: name, weight, lenses }) {
   const text = (/** @type {number | null} */ number) => (number === null ? "–" : constantText(number, name));
-  return html`<div><h3>${label}, ${CONSTANTS[name].word}</h3><div class="scroll" tabindex="0" role="region" aria-label="Constants of ${label}"><table>
-    <thead><tr><th scope="col">Label</th><th scope="col">Eyes</th><th scope="col">Zeroing (95 %)</th><th scope="col">Cautious</th></tr></thead>
-    <tbody>${lenses.map((/** @type {Value} */ lens) => html`<tr><th scope="row">${text(lens.label_constant)}</th><td>${lens.eyes}</td>
-      <td>${text(lens.zeroing)} (${text(lens.low95)} to ${text(lens.high95)})</td><td>${text(lens.shrunk)}</td></tr>`)}</tbody></table></div>
-    <p class="soft small">Cautious: ${percent(weight)} of the way from the label.</p></div>`;
+  return html`<div><h3>${label}, ${CONSTANTS[name].word}</h3>${lenses.map((/** @type {Value} */ lens) => html`<dl class="facts">
+      ${fact(`Label, ${lens.eyes} ${lens.eyes === 1 ? "eye" : "eyes"}`, text(lens.label_constant), "")}
+      ${fact("Zeroes the mean", text(lens.zeroing), lens.low95 === null ? "" : `${text(lens.low95)} to ${text(lens.high95)}`)}
+      ${fact(`Cautious, ${percent(weight)} of the way`, text(lens.shrunk), "")}</dl>`)}</div>`;
 }

@@ -24,7 +24,7 @@ export function shareInterval({ low95, high95 }) {
 
 /** @param {number | null} low @param {number | null} high @param {string} [field] */
 export function interval(low, high, field = "error_d") {
-  return low === null || high === null ? "no interval from one person" : range(low, high, field);
+  return low === null || high === null ? "no interval yet" : range(low, high, field);
 }
 
 /** @param {[number, number] | null | undefined} ends */

@@ -31,7 +31,10 @@ const look = css`
   summary::before { content: "▸"; margin-right: var(--gap-2); }
   details[open] > summary::before { content: "▾"; }
   summary::-webkit-details-marker { display: none; }
-  @media print { button, form, .tick { display: none !important; } gl-card { break-inside: avoid; } }
+  @media print {
+    :host { --surface: #ffffff; --sunken: #ffffff; --ink: #12232b; --ink-soft: #42545c; --accent: #0c4d5c; --rule: #b9c6c6; color: var(--ink); }
+    button, form, .tick { display: none !important; } gl-card { border-width: 0; }
+  }
 `;
 
 export const resultStyles = [shared, buttons, look];

@@ -167,7 +167,8 @@ export class ResultsView extends LitElement {
   renderFigures(value) {
     return html`${headline(value, this.more)}${titration(value, this.movement)}
       <gl-card heading="Graphs"><div class="figures">${value.graphs.map((/** @type {any} */ graph) => html`<gl-figure .graph=${graph}></gl-figure>`)}</div></gl-card>
-      ${formulas(value, this.more)}${constants(value)}`;
+      ${formulas(value, this.more)}${constants(value)}
+      <p><a href="#/learning">What your eyes have taught, and what it changes in the next plan</a></p>`;
   }
 
   /** @param {Record<string, any>} value */
