@@ -11,6 +11,7 @@ from xml.etree import ElementTree
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
+from tests.browser.hands import PATIENCE_MS
 from tests.browser.test_screens import violations
 from tests.invented_series import series
 
@@ -20,12 +21,13 @@ PUT = """async (eyes) => {
   for (const eye of eyes) await store.create(eye);
 }"""
 GRAPHS = 8
+expect.set_options(timeout=PATIENCE_MS)
 
 
 @pytest.fixture
 def context(new_context: Callable[..., BrowserContext]) -> BrowserContext:
     """Without the service worker: these tests need no copy of the app on the device."""
-    return new_context(service_workers="block")
+    return new_context(service_workers="block", reduced_motion="reduce")
 
 
 @pytest.fixture
