@@ -29,7 +29,7 @@ from pycore.errors import (
 MOST_CHARACTERS: Final = 64_000_000
 #: An ordinary calculation is a few kilobytes; only these read whole series.
 LARGE_OPERATIONS: Final = frozenset({
-    "audit", "export_csv", "export_files", "export_part", "fingerprints", "import_archive", "import_parts",
+    "audit", "dicom_read", "export_csv", "export_files", "export_part", "fingerprints", "import_archive", "import_parts",
     "learn", "results", "result_intervals", "result_rows",
 })
 MOST_ORDINARY_CHARACTERS: Final = 4_000_000
