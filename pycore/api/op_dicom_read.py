@@ -30,8 +30,8 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
     sides = {one.side for one in found.candidates}
     if eye not in sides:
         other = next(iter(sides))
-        raise Inconsistent(f"The file holds only the {other} eye, and this is the {eye} eye. Nothing was taken. "
-                           "Check the file and the eye.", field="file")
+        raise Inconsistent(f"The file holds only the {other} eye, and this is the {eye} eye. Nothing was "
+                           "taken. Check the file and the eye.", field="file")
     return Answer({
         "kind": found.kind,
         "candidates": [_value(one, eye, request["values"]) for one in found.candidates],

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import io
 import warnings
+import zlib
 from dataclasses import dataclass
 from importlib import import_module
 from typing import Any, Final
@@ -23,7 +24,7 @@ from pycore.errors import (
     FileEncrypted,
     FileTooLarge,
     NotThisKind,
-)
+)from pycore.exchange.dicom_whole import Form, NotWhole, require_whole
 
 #: Measurement objects are a few kilobytes; a larger file holds images.
 MOST_BYTES: Final = 4_000_000
@@ -47,7 +48,8 @@ TAGS: Final = (
     "SOPClassUID", "EncryptedAttributesSequence",
     "KeratometryRightEyeSequence", "KeratometryLeftEyeSequence",
     "OphthalmicAxialMeasurementsRightEyeSequence", "OphthalmicAxialMeasurementsLeftEyeSequence",
-    "OphthalmicAxialMeasurementsDeviceType", "KeratometerIndex", "VertexDistance",
+    "OphthalmicAxialMeasurementsDeviceType", "OphthalmicUltrasoundMethodCodeSequence",
+    "KeratometerIndex", "VertexDistance",
     "AutorefractionRightEyeSequence", "AutorefractionLeftEyeSequence",
     "SubjectiveRefractionRightEyeSequence", "SubjectiveRefractionLeftEyeSequence",
     "VisualAcuityRightEyeSequence", "VisualAcuityLeftEyeSequence", "VisualAcuityTypeCodeSequence",
@@ -66,14 +68,14 @@ def opened(data: bytes) -> Opened:
     """The measurements in ``data``; raises a named error for anything else."""
     _refuse_foreign(data)
     pydicom = library()
-    with warnings.catch_warnings(record=True) as heard:
-        warnings.simplefilter("always")
-        head = _head(pydicom, data)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        head, start = _head(pydicom, data)
         kind = _kind(str(head.get("MediaStorageSOPClassUID", "")))
-        _refuse_syntax(str(head.get("TransferSyntaxUID", "")), len(data))
+        syntax = str(head.get("TransferSyntaxUID", ""))
+        _refuse_syntax(syntax, len(data))
+        _refuse_cut(data[start:], syntax)
         found = _content(pydicom, data)
-    if any("end of file" in str(one.message).lower() or "eof" in str(one.message).lower() for one in heard):
-        raise FileDamaged("The file ends too early. Export it again and copy it whole.", field="file")
     if "EncryptedAttributesSequence" in found:
         raise FileEncrypted("Parts of the file are encrypted. Export it without encryption.", field="file")
     said = str(found.get("SOPClassUID", ""))
@@ -88,22 +90,25 @@ def library() -> Any:
     try:
         return import_module("pydicom")
     except ModuleNotFoundError:
-        raise DicomNotReady("DICOM files are read by a part that is not loaded here. Bring the file in from the "
-                            "eye's plan or follow-up.") from None
+        raise DicomNotReady("DICOM files are read by a part that is not loaded here. Bring the file in from "
+                            "the eye's plan or follow-up.") from None
 
 
 def _refuse_foreign(data: bytes) -> None:
     if len(data) > MOST_BYTES:
-        raise FileTooLarge(f"The file has {len(data)} bytes; measurements have a few thousand. It is likely an "
-                           "image: choose the measurement object.", field="file")
+        raise FileTooLarge(f"The file has {len(data)} bytes; measurements have a few thousand. It is likely "
+                           "an image: choose the measurement object.", field="file")
     if data[_PREAMBLE:_PREAMBLE + 4] != b"DICM":
-        raise NotThisKind("This is not a DICOM file. Choose the measurement object that the biometer exported.",
-                          field="file")
+        raise NotThisKind("This is not a DICOM file. Choose the measurement object that the biometer "
+                          "exported.", field="file")
 
 
-def _head(pydicom: Any, data: bytes) -> Any:
+def _head(pydicom: Any, data: bytes) -> tuple[Any, int]:
+    """The head alone and where it ends: nothing is unpacked before its syntax was looked at."""
+    held = io.BytesIO(data)
     try:
-        return pydicom.filereader.read_file_meta_info(io.BytesIO(data))
+        pydicom.filereader.read_preamble(held, force=False)
+        return pydicom.filereader._read_file_meta_info(held), held.tell()
     except Exception as error:  # whatever the library meets in damaged bytes
         raise FileDamaged(f"The head of the file cannot be read ({type(error).__name__}). Export it again.",
                           field="file") from None
@@ -120,10 +125,21 @@ def _kind(uid: str) -> str:
 
 def _refuse_syntax(uid: str, size: int) -> None:
     if uid == _PACKED and size > MOST_PACKED_BYTES:
-        raise FileTooLarge("The file is packed and too large for measurements. Export it unpacked.", field="file")
+        raise FileTooLarge("The file is packed and too large for measurements. Export it unpacked.",
+                           field="file")
     if uid not in (*_PLAIN, _PACKED):
-        raise FileEncrypted("The file is written in a way that is not read: compressed or encrypted transfer syntax. "
-                            "Export it as explicit or implicit little endian.", field="file")
+        raise FileEncrypted("The file is written in a way that is not read: compressed or encrypted transfer "
+                            "syntax. Export it as explicit or implicit little endian.", field="file")
+
+
+def _refuse_cut(content: bytes, uid: str) -> None:
+    """A file that was cut short is read by no one's leave."""
+    form = Form(implicit=uid == _PLAIN[0], big_endian=uid == _PLAIN[2])
+    try:
+        require_whole(zlib.decompress(content, -zlib.MAX_WBITS) if uid == _PACKED else content, form)
+    except (NotWhole, zlib.error):
+        raise FileDamaged("The file ends too early or is damaged. Export it again and copy it whole.",
+                          field="file") from None
 
 
 def _content(pydicom: Any, data: bytes) -> Any:
@@ -132,5 +148,5 @@ def _content(pydicom: Any, data: bytes) -> Any:
         found.walk(lambda group, element: element.value)
         return found
     except Exception as error:  # whatever the library meets in damaged bytes
-        raise FileDamaged(f"The file is damaged or cut short ({type(error).__name__}). Export it again and copy it "
-                          "whole.", field="file") from None
+        raise FileDamaged(f"The file is damaged or cut short ({type(error).__name__}). Export it again and "
+                          "copy it whole.", field="file") from None

@@ -28,6 +28,10 @@ SIDES: Final = ("right", "left")
 _ULTRASOUND: Final = {"111750": "contact", "111751": "immersion"}
 _DEPTH_FROM: Final = {"111776": "epithelium", "111777": "endothelium"}
 _ACUITY: Final = {"420050001": "udva_logmar", "419775003": "cdva_logmar"}
+_TOLD: Final = {
+    "optical": "Optical.", "contact": "Ultrasound, contact.", "immersion": "Ultrasound, immersion.",
+    None: "Ultrasound; contact or immersion is not stated: enter it by hand.",
+}
 _MOST_LENGTHS: Final = 20
 _INDEX_ROUNDING: Final = 0.00005
 
@@ -106,6 +110,10 @@ def _round(value: float, name: str) -> float:
     return round(value, FIELDS[name].decimals)
 
 
+def _signed(value: float) -> str:
+    return f"{value:+.2f}".replace("-", "\u2212")
+
+
 def _impossible(name: str, value: float) -> str | None:
     low, high = FIELDS[name].lowest, FIELDS[name].highest
     if low is None or high is None or low <= value <= high:
@@ -144,8 +152,8 @@ def _cornea(
     about = (*_own_power(found, eye, item, radius_mm),
              f"At index {KERATOMETER_INDEX:g} the radius makes {power:.2f} D.")
     if crossed:
-        return Candidate(side, name, radius_mm, about, (), "The file calls the longer radius steep and the shorter "
-                         "one flat. It contradicts itself; enter the cornea by hand.")
+        return Candidate(side, name, radius_mm, about, (), "The file calls the longer radius steep and the "
+                         "shorter one flat. It contradicts itself; enter the cornea by hand.")
     return _candidate(
         side, name, radius_mm, about,
         Way("Take as radius", {f"measurements.{name}": _round(radius_mm, name), "measurements.k_unit": "mm"}),
@@ -162,7 +170,8 @@ def _own_power(found: Opened, eye: Any, item: Any, radius_mm: float) -> tuple[st
         return ("The file states neither a power nor a keratometer index.",)
     if index is None:
         implied = 1 + (power or 0.0) * radius_mm / 1000
-        return (f"The file's own power is {power:.2f} D; its keratometer index is not stated, {implied:.4f} fits.",)
+        own = f"The file's own power is {power:.2f} D; its keratometer index is not stated, "
+        return (own + f"{implied:.4f} fits.",)
     other = "" if abs(index - KERATOMETER_INDEX) < _INDEX_ROUNDING else ", not this program's"
     own = "" if power is None else f" and power {power:.2f} D"
     return (f"The file's keratometer index is {index:.4f}{other}{own}.",)
@@ -176,37 +185,38 @@ def _axial(found: Opened, side: str) -> Iterator[Candidate]:
     if eye is None:
         return
     device = str(found.data.get("OphthalmicAxialMeasurementsDeviceType", ""))
-    yield from _lengths(eye, device, side)
+    stated = _ULTRASOUND.get(_code(found.data, "OphthalmicUltrasoundMethodCodeSequence") or "")
+    yield from _lengths(eye, "optical" if device == "OPTICAL" else stated, side)
     yield from _depth(eye, side)
-    size = _number(_first(eye, "CornealSizeSequence"), "CornealSize")
+    size = _number(_first(eye, "CornealSizeSequence") or eye, "CornealSize")
     if size is not None:
-        yield _candidate(side, "limbus_horizontal_mm", size, ("Corneal size, white to white.",),
-                         Way("Take", {"measurements.limbus_horizontal_mm": _round(size, "limbus_horizontal_mm")}))
+        name = "limbus_horizontal_mm"
+        yield _candidate(side, name, size, ("Corneal size, white to white.",),
+                         Way("Take", {f"measurements.{name}": _round(size, name)}))
 
 
-def _lengths(eye: Any, device: str, side: str) -> Iterator[Candidate]:
+def _lengths(eye: Any, how: str | None, side: str) -> Iterator[Candidate]:
     """The selected length if there is one, else every length measured."""
     selected = list(_within(eye, ("UltrasoundSelectedOphthalmicAxialLengthSequence",
-                                  "OpticalSelectedOphthalmicAxialLengthSequence"), chosen=True))
-    found = selected or list(_within(eye, ("OphthalmicAxialLengthMeasurementsSequence",), chosen=False))
-    for number, (length, method, kind) in enumerate(found[:_MOST_LENGTHS], 1):
+                                  "OpticalSelectedOphthalmicAxialLengthSequence")))
+    found = selected or list(_within(eye, ("OphthalmicAxialLengthMeasurementsSequence",)))
+    for number, (length, kind) in enumerate(found[:_MOST_LENGTHS], 1):
         which = "Chosen in the biometer." if selected else f"Measurement {number} of {len(found)}."
-        how = "optical" if device == "OPTICAL" else method
-        told = {"optical": "Optical.", "contact": "Ultrasound, contact.", "immersion": "Ultrasound, immersion.",
-                None: "Ultrasound; contact or immersion is not stated: enter it by hand."}[how]
         patch: dict[str, Any] = {"measurements.axial_length_mm": _round(length, "axial_length_mm")}
         patch |= {"measurements.axial_method": how} if how else {}
-        yield _candidate(side, "axial_length_mm", length, (which, told, *kind), Way("Take", patch))
+        yield _candidate(side, "axial_length_mm", length, (which, _TOLD[how], *kind), Way("Take", patch))
 
 
-def _within(eye: Any, sequences: tuple[str, ...], *, chosen: bool) -> Iterator[tuple[float, str | None, tuple[str, ...]]]:
+def _within(
+    eye: Any, sequences: tuple[str, ...]
+) -> Iterator[tuple[float, tuple[str, ...]]]:
+    """Length and remarks of every measurement in these sequences."""
     for name in sequences:
         for item in eye.get(name) or ():
             said = str(item.get("OphthalmicAxialLengthMeasurementsType", ""))
             kind = ("Segments added up.",) if said == "LENGTH SUMMATION" else ()
-            method = _ULTRASOUND.get(_code(item, "OphthalmicAxialLengthAcquisitionMethodCodeSequence") or "")
             for length in _axial_lengths(item):
-                yield length, method, kind
+                yield length, kind
 
 
 def _axial_lengths(item: Any) -> Iterator[float]:
@@ -229,11 +239,11 @@ def _depth(eye: Any, side: str) -> Iterator[Candidate]:
     begins = _DEPTH_FROM.get(_code(item, "AnteriorChamberDepthDefinitionCodeSequence")
                              or _code(eye, "AnteriorChamberDepthDefinitionCodeSequence") or "")
     if begins == "epithelium":
-        yield _candidate(side, "phakic_acd_mm", depth, ("From the front of the cornea to the front of the lens.",),
+        yield _candidate(side, "phakic_acd_mm", depth, ("Front of the cornea to front of the lens.",),
                          Way("Take", {"measurements.phakic_acd_mm": _round(depth, "phakic_acd_mm")}))
         return
-    why = ("It begins at the back of the cornea; here depth begins at the front. Enter it as measured otherwise, with "
-           "the corneal thickness." if begins else
+    why = ("It begins at the back of the cornea; here depth begins at the front. Enter it as measured "
+           "otherwise, with the corneal thickness." if begins else
            "The file does not say where it begins. Ask the biometer's definition and enter it by hand.")
     yield Candidate(side, "phakic_acd_mm", depth, ("Chamber depth.",), (), why)
 
@@ -257,20 +267,24 @@ def _refracted(found: Opened, eye: Any, side: str, sphere: float, method: str) -
     item = _first(eye, "CylinderSequence")
     power, axis = _number(item, "CylinderPower"), _number(item, "CylinderAxis")
     if power and axis is None:
-        return Candidate(side, "sphere_d", sphere, (f"Cylinder {power:+.2f} D.",), (), "The cylinder has no axis.")
+        return Candidate(side, "sphere_d", sphere, (f"Cylinder {_signed(power)} D.",), (),
+                         "The cylinder has no axis.")
     minus = minus_form(Spherocylinder(sphere, power or 0.0, axis or 0.0))
     vertex = next((one for one in (_number(eye, "VertexDistance"), _number(found.data, "VertexDistance"))
                    if one is not None), None)
-    about = [f"Cylinder {minus.cylinder_d:+.2f} D, axis {minus.axis_deg:.0f}\u00b0." if power else "No cylinder."]
-    about += [f"In the file {sphere:+.2f} {power:+.2f} \u00d7 {axis:.0f}\u00b0; transposed."] if power and power > 0 else []
-    about += [f"Vertex {vertex:g} mm."] if vertex is not None else ["Vertex distance not stated."]
+    about = (
+        f"Cylinder {_signed(minus.cylinder_d)} D, axis {minus.axis_deg:.0f}\u00b0."
+        if power else "No cylinder.",
+        *(("Written with a plus cylinder in the file; transposed.",) if power and power > 0 else ()),
+        "Vertex distance not stated." if vertex is None else f"Vertex {vertex:g} mm.",
+    )
     patch: dict[str, Any] = {
         "new_visit.refraction_method": method, "new_visit.sphere_d": _round(minus.sphere_d, "sphere_d"),
         "new_visit.cylinder_d": _round(minus.cylinder_d, "cylinder_d"),
         **({"new_visit.axis_deg": _round(minus.axis_deg, "axis_deg")} if power else {}),
         **({"new_visit.vertex_mm": _round(vertex, "vertex_mm")} if vertex is not None else {}),
     }
-    return _candidate(side, "sphere_d", minus.sphere_d, tuple(about), Way("Take as this visit's refraction", patch))
+    return _candidate(side, "sphere_d", minus.sphere_d, about, Way("Take as this visit's refraction", patch))
 
 
 def _acuity(found: Opened, side: str) -> Iterator[Candidate]:
@@ -279,7 +293,8 @@ def _acuity(found: Opened, side: str) -> Iterator[Candidate]:
     if decimal is None:
         return
     if decimal <= 0:
-        yield Candidate(side, "udva_logmar", decimal, ("Decimal acuity.",), (), "A decimal acuity is above zero.")
+        yield Candidate(side, "udva_logmar", decimal, ("Decimal acuity.",), (),
+                        "A decimal acuity is above zero.")
         return
     logmar = -math.log10(decimal)
     kind = _ACUITY.get(_code(found.data, "VisualAcuityTypeCodeSequence") or _code(
