@@ -22,6 +22,8 @@ ITEMS = (
     optional("values", mapping, default={}, about="What is entered already, by place."),
 )
 _SAME: Final = 1e-9
+#: Files hold single precision; digits after these are not the biometer's.
+_SINGLE_DIGITS: Final = 5
 
 
 def run(request: dict[str, Any], notes: Notes) -> Answer:
@@ -43,7 +45,8 @@ def _value(one: Candidate, eye: str, entered: Case) -> dict[str, Any]:
     refused = one.refused if one.side == eye else f"It is of the {one.side} eye; this is the {eye} eye."
     return {
         "side": one.side, "field": one.field, "label": entry.label, "unit": entry.unit,
-        "decimals": entry.decimals, "value": one.value, "about": list(one.about), "refused": refused,
+        "decimals": entry.decimals, "value": round(one.value, _SINGLE_DIGITS),
+        "about": list(one.about), "refused": refused,
         "ways": [] if refused else [_way(way, entered) for way in one.ways],
     }
 

@@ -24,7 +24,8 @@ from pycore.errors import (
     FileEncrypted,
     FileTooLarge,
     NotThisKind,
-)from pycore.exchange.dicom_whole import Form, NotWhole, require_whole
+)
+from pycore.exchange.dicom_whole import Form, NotWhole, require_whole
 
 #: Measurement objects are a few kilobytes; a larger file holds images.
 MOST_BYTES: Final = 4_000_000
@@ -133,7 +134,7 @@ def _refuse_syntax(uid: str, size: int) -> None:
 
 
 def _refuse_cut(content: bytes, uid: str) -> None:
-    """A file that was cut short is read by no one's leave."""
+    """Raise a named error for a data set that was cut short."""
     form = Form(implicit=uid == _PLAIN[0], big_endian=uid == _PLAIN[2])
     try:
         require_whole(zlib.decompress(content, -zlib.MAX_WBITS) if uid == _PACKED else content, form)

@@ -56,7 +56,7 @@ class _Walk:
         self.order = ">" if form.big_endian else "<"
 
     def _read(self, kind: str, at: int) -> tuple[int, ...]:
-        size = struct.calcsize(kind)
+        size = struct.calcsize(self.order + kind)
         if at + size > len(self.data):
             raise NotWhole
         return struct.unpack(self.order + kind, self.data[at:at + size])
