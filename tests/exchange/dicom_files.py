@@ -46,7 +46,8 @@ def file_bytes(
     head.MediaStorageSOPInstanceUID = generate_uid(entropy_srcs=["guyline", kind])
     head.TransferSyntaxUID = syntax
     held = io.BytesIO()
-    made = FileDataset(held, item(**_common(kind), **content), file_meta=head, preamble=b"\0" * 128)
+    made = FileDataset(held, item(**_common(kind), **content), file_meta=head, preamble=b"\0" * 128,
+                       is_implicit_VR=syntax == "1.2.840.10008.1.2", is_little_endian=syntax != "1.2.840.10008.1.2.2")
     made.SOPInstanceUID = head.MediaStorageSOPInstanceUID
     made.save_as(held, enforce_file_format=True)
     return held.getvalue()
