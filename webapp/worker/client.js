@@ -30,7 +30,7 @@ let answer_ms = ANSWER_MS;
 /** @param {string} path */
 const address = (path) => new URL(`../${path}`, import.meta.url).href;
 
-const addresses = () => ({
+export const addresses = () => ({
   pyodide: address("pyodide/pyodide.mjs"),
   indexURL: address("pyodide/"),
   stdLibURL: address("pyodide/python_stdlib.zip"),
