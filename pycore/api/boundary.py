@@ -28,10 +28,7 @@ from pycore.errors import (
 #: Longest request read, in characters: ten thousand eyes fit several times over.
 MOST_CHARACTERS: Final = 64_000_000
 #: An ordinary calculation is a few kilobytes; only these read whole series.
-LARGE_OPERATIONS: Final = frozenset({
-    "audit", "export_csv", "export_files", "export_part", "fingerprints", "import_archive", "import_parts",
-    "learn", "results", "result_intervals", "result_rows",
-})
+LARGE_OPERATIONS: Final = frozenset({"audit", "export_csv", "learn"})
 MOST_ORDINARY_CHARACTERS: Final = 4_000_000
 
 

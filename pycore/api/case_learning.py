@@ -10,11 +10,10 @@ anew with one base formula, whichever it was planned with. Tests:
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from pycore.api.case_follow_up import days_after_surgery, equivalent_d, why_not_counted
+from pycore.api.case_follow_up import visit_numbers
 from pycore.api.case_numbers import haptics_now, plain_case, reading_request, sound_case
 from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, spherical_equivalent_d
 from pycore.api.schema import Notes
@@ -73,51 +72,32 @@ def code_of(document: object) -> str:
 def _learned(case: Case, code: str, *, formula: str, as_of: str | None) -> Taken | LeftOut:
     if case["demo"]:
         return LeftOut(code, "demo", "An invented eye teaches nothing.")
-    if case["not_learned"] is not None:
-        reason = case["not_learned"]["reason"] or "no reason given"
-        return LeftOut(code, "excluded_by_hand", f"Excluded by hand: {reason}.")
     visits = [
         visit for visit in standing(case, "follow_ups")
-        if as_of is None or _known_on(case, visit, as_of)
+        if as_of is None or (visit["on"] is not None and visit["on"] <= as_of)
     ]
     if not visits:
         return LeftOut(code, "no_follow_up", "There is no follow-up yet.")
-    usable = [visit for visit in visits if not why_not_counted(case, visit)]
+    usable = [visit for visit in visits if not visit_numbers(case, visit).why_not]
     if not usable:
         latest = max(visits, key=lambda visit: visit["on"] or "")
-        return LeftOut(code, "not_usable", " ".join(why_not_counted(case, latest)))
-    return _taken(case, min(usable, key=lambda visit: days_after_surgery(case, visit) or 0), code, formula)
-
-
-def _known_on(case: Case, visit: Case, as_of: str) -> bool:
-    """Whether the visit was known then; one of an imported eye without dates counts as always known."""
-    if visit["on"] is None:
-        return visit["days_after"] is not None
-    day: str = visit["on"]
-    return day <= as_of
-
-
-def _operated(case: Case) -> str:
-    """When, for the order of eyes: the date, the year of an imported eye, or before all others."""
-    year = (case["imported"] or {}).get("surgery_year")
-    day: str | None = case["surgery_on"]
-    return day or (str(year) if year else "")
+        return LeftOut(code, "not_usable", " ".join(visit_numbers(case, latest).why_not))
+    return _taken(case, min(usable, key=lambda visit: visit["on"]), code, formula)
 
 
 def _taken(case: Case, visit: Case, code: str, formula: str) -> Taken:
     used = [entry for entry in standing(case, "readings") if _readable(entry)]
     plan = {**case["plan"], "formula": formula, "target_d": case["plan"]["target_d"] or 0.0}
-    now = haptics_now(case)
     plain, _ = plain_case(
         {**case, "plan": plan, "readings": used}, Notes(),
-        readings=[reading_request(entry) for entry in used], haptics=now,
+        readings=[reading_request(entry) for entry in used],
     )
-    follow_up = equivalent_d(visit)
+    follow_up = visit_numbers(case, visit).se_d
     assert follow_up is not None
-    final, assumed = _final_length(case, now)
+    final, assumed = _final_length(case)
     eye = LearningEye(
         code=code,
-        on=_operated(case),
+        on=case["surgery_on"],
         eye=plain.eye,
         priors=plain.priors,
         readings=plain.readings,
@@ -125,7 +105,7 @@ def _taken(case: Case, visit: Case, code: str, formula: str) -> Taken:
         final_length_sd_mm=final.sd_mm,
         follow_up_d=follow_up,
         follow_up_noise_sd_d=follow_up_noise_sd_d(visit),
-        unmoved=_unmoved(case, used, now),
+        unmoved=_unmoved(case, used),
     )
     taken = lesson(eye)
     return Taken(replace(taken, code=code), assumed)
@@ -160,8 +140,9 @@ class _Length:
     sd_mm: float = 0.0
 
 
-def _final_length(case: Case, now: Sequence[HapticNow]) -> tuple[_Length, tuple[str, ...]]:
+def _final_length(case: Case) -> tuple[_Length, tuple[str, ...]]:
     """What was left outside: from the log, else the decision, else the reference length."""
+    now = haptics_now(case)
     if all(haptic.flanged for haptic in now):
         bury_mm = case["plan"]["bury_mm"]
         depth = _USUAL_BURY_MM if bury_mm is None else bury_mm
@@ -182,9 +163,9 @@ def _left_mm(haptic: HapticNow, bury_mm: float) -> float:
     return haptic.removed_mm - bury_mm
 
 
-def _unmoved(case: Case, used: list[Case], now: Sequence[HapticNow]) -> bool:
+def _unmoved(case: Case, used: list[Case]) -> bool:
     """Whether the latest reading saw both haptics as they stayed: flanged, nothing done since."""
-    if not used or not all(haptic.flanged for haptic in now):
+    if not used or not all(haptic.flanged for haptic in haptics_now(case)):
         return False
     latest = used[-1]["at"]
     log = [entry for entry in current_log(case) if entry["haptic_step"] not in _STILL]

@@ -10,7 +10,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any, Final
 
-from pycore.api.case_aphakic import usable_aphakic
 from pycore.api.schema import Notes, record
 from pycore.api.titration_request import ITEMS, read_case
 from pycore.belief.eye import REFERENCE_ENTRY_MM, REFERENCE_TUNNEL_MM
@@ -18,9 +17,7 @@ from pycore.errors import GuylineError, MissingField, RecordError
 from pycore.fixation.haptic_log import USUAL_BURY_MM, HapticNow, Step, haptic_state, measured_together, replay
 from pycore.planning.titrate import Case
 from pycore.records.case import log_rows, standing
-from pycore.records.haptic_entries import with_corrected_removals
-from pycore.records.migrate import current_form
-from pycore.records.origins import belief_of_origins, standing_origin
+from pycore.records.migrate import restore
 from pycore.records.shape import examine
 
 SIDES: Final = ("a", "b")
@@ -90,46 +87,32 @@ def sound_case(document: object) -> dict[str, Any]:
     """A stored case of the current schema whose every value can be.
 
     Raises :class:`RecordError` naming the first value that cannot: nothing is predicted
-    from a record with a faulty value left out. What a reading says was removed before it follows
-    a log that was corrected since.
+    from a record with a faulty value left out.
     """
-    examined = examine(current_form(document))
+    examined = examine(restore(document))
     fault = next((found for found in examined.findings if found.severity == "impossible"), None)
     if fault is not None:
         raise RecordError(f"{fault.message} Correct it first.", field=fault.path or None)
-    return with_corrected_removals(examined.sound)
+    return examined.sound
 
 
 def plain_case(
-    case: dict[str, Any],
-    notes: Notes,
-    *,
-    readings: list[dict[str, Any]] | None = None,
-    haptics: tuple[HapticNow, HapticNow] | None = None,
+    case: dict[str, Any], notes: Notes, *, readings: list[dict[str, Any]] | None = None
 ) -> tuple[Case, dict[str, Any]]:
-    """The case as plain numbers with provenance; ``readings`` as :func:`reading_requests`, ``haptics`` as
-    :func:`haptics_now` if that was already worked out."""
+    """The case as plain numbers with provenance; ``readings`` as :func:`reading_requests`."""
     inner = Notes()
     with case_paths():
-        request = _READER(titration_request(case, readings or [], haptics), "", inner)
+        request = record(*ITEMS)(titration_request(case, readings or []), "", inner)
         plain = read_case(request, inner)
     note_with_case_paths(inner, notes)
     return plain
 
 
-_READER: Final = record(*ITEMS)
-
-
-def titration_request(
-    case: dict[str, Any],
-    readings: list[dict[str, Any]],
-    haptics: tuple[HapticNow, HapticNow] | None = None,
-) -> dict[str, Any]:
+def titration_request(case: dict[str, Any], readings: list[dict[str, Any]]) -> dict[str, Any]:
     """The ``advise`` request that the case amounts to; absent values stay absent."""
     measurements, lens, plan = case["measurements"], case["lens"], case["plan"]
     return {
         **{name: measurements[name] for name in _MEASUREMENTS},
-        "axial_method": axial_method(measurements),
         **_cornea(measurements),
         "keratometry_method": measurements["keratometry_method"],
         "cornea": case["history"]["cornea"],
@@ -140,17 +123,8 @@ def titration_request(
         "entry_mm": list(both_sides(plan, "entry", REFERENCE_ENTRY_MM)),
         "tunnel_mm": list(both_sides(plan, "tunnel", REFERENCE_TUNNEL_MM)),
         "readings": readings,
-        "haptic": _haptic(case, haptics or haptics_now(case)),
-        "belief": belief_of_origins(measurements),
-        "aphakic": usable_aphakic(case["aphakic"]),
+        "haptic": _haptic(case),
     }
-
-
-def axial_method(measurements: dict[str, Any]) -> str | None:
-    """How the length was measured. A length that was not has its own belief in place of a method's."""
-    entered: str | None = measurements["axial_method"]
-    estimated = standing_origin(measurements, "axial_origin") is not None
-    return "optical" if entered is None and estimated else entered
 
 
 def reading_requests(case: dict[str, Any]) -> list[dict[str, Any]]:
@@ -217,9 +191,9 @@ def both_sides(plan: dict[str, Any], name: str, assumed: float) -> tuple[float, 
     return assumed if first is None else first, assumed if second is None else second
 
 
-def _haptic(case: dict[str, Any], now: tuple[HapticNow, HapticNow]) -> dict[str, Any]:
+def _haptic(case: dict[str, Any]) -> dict[str, Any]:
     plan = case["plan"]
-    first, second = now
+    first, second = haptics_now(case)
     return {
         "drawn_out_mm": plan["drawn_out_mm"] or _longest_mm(case),
         "melt_mm": plan["melt_mm"],

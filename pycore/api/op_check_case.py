@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from pycore.api.case_aphakic import aphakic_problem
 from pycore.api.case_door import CASE_ITEM, TODAY_ITEM, checked_case, today_of
 from pycore.api.case_fellow import compare_eyes
 from pycore.api.operation import Answer, Operation
 from pycore.api.schema import Notes, mapping, optional
-from pycore.api.wording import word
 from pycore.records.case import Case, standing
-from pycore.records.finding import Finding, Today, missing
-from pycore.records.schedule import due_visits, lost_on, next_due
+from pycore.records.finding import Finding, Today
+from pycore.records.schedule import due_visits, next_due
 from pycore.records.stage import stage
 from pycore.records.validate import Checked, worst_first
 
@@ -29,7 +27,7 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
     """The restored record, all findings worst first, the stage and what is due next."""
     today = today_of(request)
     case, checked = checked_case(request["case"], today)
-    findings = worst_first([*checked.findings, *_aphakic(checked.sound)])
+    findings = [*checked.findings]
     if request["fellow"] is not None:
         fellow = checked_case(request["fellow"], today)[1].sound
         findings = worst_first([*compare_eyes(checked.sound, fellow), *findings])
@@ -41,18 +39,8 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
         "stage": where,
         "due": text,
         "due_on": due_on,
-        "lost": where == "follow_up" and lost_on(checked.sound) is not None,
     }
     return Answer(value)
-
-
-def _aphakic(case: Case) -> list[Finding]:
-    """What keeps an entered aphakic reading from being used."""
-    problem = aphakic_problem(case["aphakic"])
-    if problem is None:
-        return []
-    return [missing(problem.field or "aphakic", "aphakic_not_used", f"{problem.message} Until then the "
-                    "aphakic reading is not used.")]
 
 
 def _due(where: str, checked: Checked, today: Today) -> tuple[str, str | None]:
@@ -81,10 +69,6 @@ def _due_theatre(case: Case) -> str:
 def _due_visit(case: Case, today: Today) -> tuple[str, str | None]:
     if case["surgery_on"] is None:
         return "Enter the date of surgery", None
-    gone = lost_on(case)
-    if gone is not None:
-        why = word(case["lost_to_follow_up"]["reason"], "lost_reason").lower()
-        return f"Lost to follow-up since {gone}: {why}", None
     due = next_due(due_visits(case, today))
     if due is None:
         return "No visit due", None

@@ -8,7 +8,6 @@ and ``theatre_case``.
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
 from typing import Any, Final
 
 from pycore.api.case_door import day
@@ -16,7 +15,6 @@ from pycore.api.case_history import CaseHistory, learn_from_cases, shifts_value
 from pycore.api.case_learning import LeftOut
 from pycore.api.case_numbers import DEFAULT_FORMULA
 from pycore.api.operation import Answer, Operation
-from pycore.api.own_figures import figures_value
 from pycore.api.schema import Notes, choice, listing, mapping, optional, required, text
 from pycore.api.surgeon_items import surgeon_value
 from pycore.belief.priors import READING_NOISE_SD_D, TRAVEL_RATIO, default_priors
@@ -39,32 +37,27 @@ ITEMS = (
     required("cases", listing(mapping), about="The surgeon's stored eyes."),
     optional("formula", choice("formula"), default=DEFAULT_FORMULA, about="Base formula to learn for."),
     optional("as_of", day, about="Only what was known on this date."),
-    optional("after", day, about="Only eyes operated after this date."),
     optional("ignore", listing(text), default=[], about="Codes of eyes excluded by hand."),
 )
 
 
 def run(request: dict[str, Any], notes: Notes) -> Answer:
+    as_of = request["as_of"]
     found = learn_from_cases(
         request["cases"],
         formula=request["formula"],
-        as_of=_written(request["as_of"]),
-        after=_written(request["after"]),
+        as_of=None if as_of is None else as_of.isoformat(),
         ignore=request["ignore"],
     )
     _warn(found, request["ignore"], notes)
     return Answer(_value(found, request["formula"]), {"formula": request["formula"]})
 
 
-def _written(given: date | None) -> str | None:
-    return None if given is None else given.isoformat()
-
-
 def _warn(found: CaseHistory, ignore: list[str], notes: Notes) -> None:
     belief = found.history.belief
     if belief.eyes < SMALL_SERIES:
-        count = f"{belief.eyes} {'eye teaches' if belief.eyes == 1 else 'eyes teach'}"
-        notes.warn("few_eyes", f"Only {count} so far: read the intervals, not the means.", field="cases")
+        notes.warn("few_eyes", f"Only {belief.eyes} eyes teach so far: read the intervals, not the means.",
+                   field="cases")
     for name, factor in (("plan", belief.plan_factor), ("after readings", belief.after_factor)):
         if factor.bound is not None:
             notes.warn("factor_at_bound", f"The spread factor {name} would be {factor.unbounded:.2f}; it is "
@@ -83,11 +76,6 @@ def _value(found: CaseHistory, formula: str) -> dict[str, Any]:
     defaults = default_priors(axial_method="optical", lens_power_d=20.0)
     return {
         "eyes": belief.eyes,
-        "used": [
-            {"code": one.code, "surgery_on": one.on, "against_plan_d": one.residual[-1]}
-            for one in history.lessons
-        ],
-        "figures": figures_value(history),
         "left_out": [_left_out(one) for one in found.left_out],
         "assumed": {code: list(texts) for code, texts in found.assumed.items()},
         "contrasts": _contrasts(history),

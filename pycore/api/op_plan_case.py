@@ -8,7 +8,6 @@ from pycore.api.biometry import read_biometry, read_constants
 from pycore.api.case_history import HISTORY_ITEMS, history_value, moved_plan, start_of, started
 from pycore.api.case_numbers import (
     DEFAULT_FORMULA,
-    axial_method,
     case_paths,
     note_with_case_paths,
     plain_case,
@@ -30,8 +29,6 @@ from pycore.api.plan_answers import (
     readback,
 )
 from pycore.api.plan_assumed import assumed_value
-from pycore.api.plan_media import media_value
-from pycore.api.plan_route import route_value_of
 from pycore.api.schema import Notes, mapping, record, required
 from pycore.api.titration_request import ITEMS
 from pycore.records.validate import validate
@@ -87,8 +84,6 @@ def _incomplete(case: dict[str, Any], missing: list[dict[str, str]]) -> dict[str
         "cautions": [],
         "readback": None,
         "history": None,
-        "second_route": None,
-        "media": None,
     }
 
 
@@ -101,8 +96,8 @@ def _complete(case: dict[str, Any], request: dict[str, Any], notes: Notes) -> An
         problem = {"path": "lens.a", "message": formulas[base]["why_not"]}
         return Answer({**_incomplete(case, [problem]), "formulas": formulas})
     centre = nearest_step_d(formulas[base]["power_d"])
-    before, provenance = plain_case(untouched(case, centre if chosen is None else chosen), cautions)
-    start = start_of(request, notes, formula=base, case=case)
+    before, provenance = plain_case(_untouched(case, centre if chosen is None else chosen), cautions)
+    start = start_of(request, notes, formula=base, this_eye=case["code"])
     plain = started(before, start)
     entries = entries_value(case, cautions)
     note_fellow(case, cautions)
@@ -120,11 +115,9 @@ def _complete(case: dict[str, Any], request: dict[str, Any], notes: Notes) -> An
         "assumed": assumed_value(case),
         "entries": None if entries is None else as_value(entries),
         "expected_outside_mm": None if entries is None else entries.expected_outside_mm,
-        "second_route": route_value_of(case),
-        "media": media_value(case, cautions),
         "cautions": cautions.warnings,
         "readback": None if to_read_back else readback(case),
-        "history": history_value(start, before, plain, moved_plan(before, plain, start)),
+        "history": history_value(start, before, plain, moved_plan(before, plain)),
     }
     return Answer(value, provenance)
 
@@ -143,7 +136,7 @@ def _formulas(case: dict[str, Any], cautions: Notes) -> dict[str, Any]:
     )
 
 
-def untouched(case: dict[str, Any], power_d: float) -> dict[str, Any]:
+def _untouched(case: dict[str, Any], power_d: float) -> dict[str, Any]:
     """The case with this lens before anything was done to a haptic: that is what is planned."""
     lens = {**case["lens"], "lens_power_d": power_d}
     return {**case, "lens": lens, "readings": [], "haptic_log": []}
@@ -168,9 +161,7 @@ def _impossible(case: dict[str, Any]) -> list[dict[str, str]]:
 
 
 def _replaced(case: dict[str, Any], path: str) -> bool:
-    """The base formula's own constant stands in for the A constant, an estimate for a method."""
-    if path == "measurements.axial_method":
-        return axial_method(case["measurements"]) is not None
+    """The base formula's own constant stands in for the A constant."""
     own = _OWN_CONSTANT.get(case["plan"]["formula"] or DEFAULT_FORMULA)
     return path == "lens.a" and own is not None and case["lens"][own] is not None
 

@@ -7,18 +7,16 @@ meridian to 12 mm first.
 
 from __future__ import annotations
 
-from dataclasses import asdict, replace
+from dataclasses import asdict
 from typing import Any, Final
 
 from pycore.api.operation import Answer, Operation
 from pycore.api.schema import Notes, finite, optional, required
-from pycore.api.visit_words import refraction_text, refraction_words
 from pycore.errors import MissingField, OutOfRange
 from pycore.optics.refraction import (
     LEVEL_AXIS_DEG,
     Spherocylinder,
     minus_form,
-    normal_axis_deg,
     plus_form,
     spherical_equivalent_at_d,
     to_power_vector,
@@ -60,25 +58,10 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
         "plus": asdict(plus_form(refraction)),
         **asdict(vector),
         "blur_d": vector.blur_d,
-        "notation": _notation(refraction.cylinder_d),
-        "minus_text": refraction_text(minus_form(refraction)),
-        "plus_text": refraction_text(plus_form(refraction)),
-        "words": refraction_words(_level(refraction)),
     }
     return Answer(
         value, {"source": "Thibos LN, Wheeler W, Horner D. Optom Vis Sci 1997;74:367-375"}
     )
-
-
-def _level(refraction: Spherocylinder) -> Spherocylinder:
-    """As entered, with axis 0 read as 180."""
-    return replace(refraction, axis_deg=normal_axis_deg(refraction.axis_deg))
-
-
-def _notation(cylinder_d: float) -> str:
-    if not cylinder_d:
-        return "sphere only"
-    return "minus-cylinder notation" if cylinder_d < 0 else "plus-cylinder notation"
 
 
 def _axis_deg(request: dict[str, Any]) -> float:

@@ -16,19 +16,17 @@ from pycore.api.case_numbers import (
 )
 from pycore.api.operation import Answer, Operation
 from pycore.api.plan_answers import clocks_value, fingerprint
-from pycore.api.pose_note import note_pose
 from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, spherical_equivalent_d
 from pycore.api.reading_places import listed, listed_places
 from pycore.api.schema import Notes, mapping, required
 from pycore.api.theatre_answers import (
+    LEVER,
     chart_value,
     cut_lines,
     length_value,
-    lever,
     next_message,
     sentence,
 )
-from pycore.api.theatre_decision import CUT_ITEM, decided_option, decision_value, log_gate, own_text
 from pycore.api.titration_answer import titration_answer
 from pycore.api.titration_items import next_value
 from pycore.errors import GuylineError
@@ -59,8 +57,6 @@ _NO_ADVICE: Final[dict[str, Any]] = {
     "neighbours": [],
     "sentence": None,
     "readback": None,
-    "decision": None,
-    "own_cut": None,
     "history": None,
 }
 
@@ -72,10 +68,9 @@ def _frame(case: dict[str, Any], now: tuple[HapticNow, HapticNow]) -> dict[str, 
         "clocks": clocks_value(case),
         "lengths": {"a": length_value(now[0]), "b": length_value(now[1])},
         "readings": [_reading_value(entry) for entry in case["readings"]],
-        "lever": lever(case["lens"]["lens_power_d"]),
+        "lever": LEVER,
         "cautions": [],
         "blocked": None,
-        "log_gate": log_gate(case),
     }
 
 
@@ -143,14 +138,12 @@ def _advised(
             case, cautions, readings=reading_requests({**case, "readings": used})
         )
     base = case["plan"]["formula"] or DEFAULT_FORMULA
-    start = start_of(request, notes, formula=base, case=case)
+    start = start_of(request, notes, formula=base, this_eye=case["code"])
     plain = started(before, start)
     note_drawn_out(case, cautions)
-    note_pose(case, now, cautions)
     titration, advice = titration_answer(plain, used, cautions)
     if not titration.advice.no_useful_adjustment and not _placed(now):
         cautions.warn(*_CENTRE_FIRST, field="haptic_log")
-    option = decided_option(plain, titration, request["cut_mm"], cautions)
     if advice["without_doubtful"]:
         advice["without_doubtful"]["reading"] = used[advice["without_doubtful"]["reading"]]["id"]
     value = {
@@ -163,11 +156,9 @@ def _advised(
         "neighbours": _neighbours(advice),
         "sentence": sentence(plain, titration, frame["clocks"]),
         "readback": {
-            "lines": cut_lines(case, plain.plan, titration, option, now, frame["clocks"]),
+            "lines": cut_lines(case, plain.plan, titration, now, frame["clocks"]),
             "fingerprint": fingerprint(case),
         },
-        "decision": decision_value(plain, titration, option, readings=len(used)),
-        "own_cut": own_text(titration, option),
         "cautions": [listed(warning, places) for warning in cautions.warnings],
         "history": history_value(start, before, plain, moved_advice(before, plain, titration)),
     }
@@ -198,6 +189,6 @@ def _with_gross(
 OPERATION = Operation(
     "theatre_case",
     "The titration of one stored eye: readings, advice, chart, read-back of the cut.",
-    (required("case", mapping), CUT_ITEM, *HISTORY_ITEMS),
+    (required("case", mapping), *HISTORY_ITEMS),
     run,
 )

@@ -49,10 +49,6 @@ def _warn_edge(reach_mm: float, notes: Notes) -> None:
 def _provenance(eye: ThickEye) -> dict[str, Any]:
     return {
         "definition": "least RMS wavefront over the pupil, real rays; difference from the centred lens",
-        "shown": "real rays; the paraxial values stand beside them",
-        "pivot": "lens centre, mid-thickness on its own axis; then shifted",
-        "fovea": "where a distant object on the corneal axis is imaged on a plane retina",
-        "frame": "TABO, seen from in front: counter-clockwise, 0 at the observer's right",
         "vertex_mm": STANDARD_VERTEX_MM,
         "cornea": {
             "anterior_radius_mm": 1.0 / eye.cornea.anterior.curvature_per_mm,

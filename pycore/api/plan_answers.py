@@ -22,7 +22,6 @@ from pycore.formulas import FORMULAS, Biometry, LensConstants
 from pycore.optics.vergence import lens_power_d, refraction_d
 from pycore.planning.lens_choice import LensOutlook, budget, outlook
 from pycore.planning.titrate import Case
-from pycore.records.origins import standing_origin
 
 #: Lens powers are made in half dioptres (common practice, no source).
 POWER_STEP_D: Final = 0.5
@@ -189,10 +188,7 @@ def note_fellow(case: dict[str, Any], notes: Notes) -> None:
 
 def note_expected_shift(case: dict[str, Any], notes: Notes) -> None:
     """Say why the expected refraction differs from the base formula's own."""
-    measurements = case["measurements"]
-    if standing_origin(measurements, "axial_origin") is not None:
-        return
-    shift = AXIAL_LENGTH[measurements["axial_method"]].mean
+    shift = AXIAL_LENGTH[case["measurements"]["axial_method"]].mean
     if shift:
         notes.warn(
             "contact_reads_short",
@@ -228,16 +224,10 @@ _READ_BACK_PLAN: Final = (
     "target_d", "formula", "meridian_deg", "entry_a_mm", "entry_b_mm", "tunnel_a_mm", "tunnel_b_mm",
 )  # fmt: skip
 
-#: Keys that records read back before they existed do not have.
-_ORIGINS: Final = ("axial_origin", "cornea_origin", "depth_origin")
-
 
 def fingerprint(case: dict[str, Any]) -> str:
     """Identity of everything the plan rests on; it changes when any of it changes."""
-    parts = {name: case[name] for name in ("code", "eye", "lens")}
-    parts["measurements"] = {
-        name: value for name, value in case["measurements"].items() if name not in _ORIGINS or value
-    }
+    parts = {name: case[name] for name in ("code", "eye", "measurements", "lens")}
     parts["plan"] = {name: case["plan"][name] for name in _READ_BACK_PLAN}
     parts["cornea"] = case["history"]["cornea"]
     text = json.dumps(parts, sort_keys=True, separators=(",", ":"))

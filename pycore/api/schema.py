@@ -22,8 +22,7 @@ from pycore.errors import (
     WrongType,
     WrongUnit,
 )
-from pycore.field_kinds import Field
-from pycore.fields import FIELDS, unit_hint
+from pycore.fields import FIELDS, Field, unit_hint
 
 MOST_ITEMS: Final = 100_000
 

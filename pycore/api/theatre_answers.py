@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from pycore.api.titration_notes import drawn_out_words
 from pycore.api.wording import ABSENT, quantity, word
 from pycore.fixation.clock import spoken
 from pycore.fixation.haptic import FlangePlan, reachable_mm
@@ -13,9 +12,8 @@ from pycore.fixation.haptic_path import SPARE_MM
 from pycore.planning.minimum import grid
 from pycore.planning.next_reading import NextReading
 from pycore.planning.titrate import Case, Titration
-from pycore.planning.titration import Option
 
-_LEVER: Final = "more cut \N{RIGHTWARDS ARROW} lens further forward \N{RIGHTWARDS ARROW} more "
+LEVER: Final = "more cut \N{RIGHTWARDS ARROW} lens further forward \N{RIGHTWARDS ARROW} more myopic"
 _CHART_STEPS: Final = 24
 
 _PLACES: Final = {
@@ -25,11 +23,6 @@ _PLACES: Final = {
     "between": "with both haptics half way",
     "advised": "with the haptics at the advised length",
 }
-
-
-def lever(lens_power_d: float | None) -> str:
-    """What a cut does: myopic with a plus lens, hyperopic with a minus lens."""
-    return _LEVER + drawn_out_words(lens_power_d or 0.0)[0]
 
 
 def length_value(now: HapticNow) -> dict[str, Any]:
@@ -92,7 +85,7 @@ _NOTHING_TO_DO: Final = {
 def sentence(case: Case, titration: Titration, clocks: dict[str, str] | None) -> str:
     """The advice in one sentence, with what to expect."""
     advice = titration.advice
-    expect = f"expect {_outcome_text(advice.option)}"
+    expect = f"expect {_outcome_text(titration)}"
     if advice.no_useful_adjustment:
         return f"{_NOTHING_TO_DO[advice.reason]}; {expect}."
     names = _names(clocks)
@@ -104,8 +97,8 @@ def sentence(case: Case, titration: Titration, clocks: dict[str, str] | None) ->
     return f"{done} {cuts}; {expect}."
 
 
-def _outcome_text(option: Option) -> str:
-    final = option.final
+def _outcome_text(titration: Titration) -> str:
+    final = titration.advice.option.final
     low, high = quantity(final.low80_d, "refraction_d"), quantity(final.high80_d, "refraction_d")
     return f"{quantity(final.mean_d, 'refraction_d')} (80 %: {low} to {high})"
 
@@ -120,7 +113,6 @@ def cut_lines(
     case: dict[str, Any],
     plan: FlangePlan,
     titration: Titration,
-    option: Option,
     now: tuple[HapticNow, HapticNow],
     clocks: dict[str, str] | None,
 ) -> list[dict[str, str]]:
@@ -130,12 +122,10 @@ def cut_lines(
         {"label": "Eye", "value": word(case["eye"], "eye")},
     ]
     recut = titration.advice.reason == "recut"
-    for name, haptic, cut in zip(_names(clocks), now, option.cut_mm, strict=True):
+    for name, haptic, cut in zip(_names(clocks), now, titration.advice.option.cut_mm, strict=True):
         value = _cut_text(haptic, cut, plan, recut=recut)
         lines.append({"label": f"Haptic at {name}", "value": value})
-    lines.append({"label": "Expect", "value": _outcome_text(option)})
-    if option is not titration.advice.option:
-        lines.append({"label": "Decided", "value": "the surgeon's own cut, not the advised one"})
+    lines.append({"label": "Expect", "value": _outcome_text(titration)})
     return lines
 
 

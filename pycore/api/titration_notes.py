@@ -8,12 +8,12 @@ from typing import Final
 from pycore.api.schema import Notes
 from pycore.belief.readings import Reading
 from pycore.fixation.haptic import FlangePlan
-from pycore.planning.slope import slope_of
 from pycore.planning.titrate import (
     NAME_GROSS_CHANCE,
     REPEAT_GROSS_CHANCE,
     Case,
     Titration,
+    slope_d_per_mm,
 )
 from pycore.planning.titration import LEAST_GAIN_D, LEAST_REACH_D
 
@@ -26,7 +26,7 @@ _REASONS: Final = {
         "change what to cut."
     ),
     "recut": "Both flanges are made: only more can be taken off, at least 1.0 mm a side.",
-    "leave": "Both flanges are made: leave them. {back} only by burying a little deeper.",
+    "leave": "Both flanges are made: leave them. Hyperopia only by burying a little deeper.",
     "buried": "Both flanges are buried: nothing useful is left to adjust.",
 }
 
@@ -43,6 +43,7 @@ def note_readings(readings: Sequence[Reading], plan: FlangePlan, notes: Notes) -
             "within 0.4 mm). Measure both haptics for a surer answer.",
             field="readings",
         )
+    _note_slope(readings, notes)
 
 
 def _note_past_taut(index: int, reading: Reading, plan: FlangePlan, notes: Notes) -> None:
@@ -55,53 +56,27 @@ def _note_past_taut(index: int, reading: Reading, plan: FlangePlan, notes: Notes
     )
 
 
-_SLOPE_CAUSES: Final = (
-    "Haptic stuck, one side moved, soft eye, optic caught by the iris, or lens upside-down?"
-)
-
-
-def _note_slope(case: Case, titration: Titration, notes: Notes) -> None:
-    """A slope against the expected sign asks: firmly beyond its own noise, softly within it.
-
-    Where the reach is too small to tell the sign, noise within is not worth a word.
-    """
-    slope = slope_of(case.eye, case.readings, travel_ratio=case.priors["travel_ratio"].mean)
-    if slope is None:
-        return
-    expected, other = drawn_out_words(case.eye.lens_power_d)
-    if slope.beyond_noise:
+def _note_slope(readings: Sequence[Reading], notes: Notes) -> None:
+    slope = slope_d_per_mm(readings)
+    if slope is not None and slope > 0:
         notes.warn(
             "slope_against_sign",
-            f"Drawing the haptics out read more {other}; more {expected} is expected. {_SLOPE_CAUSES} "
-            "Check before cutting.",
+            "Drawing the haptics out read more hyperopic; more myopic is expected. Haptic stuck, "
+            "one side moved, soft eye, optic caught by the iris, or lens upside-down? Check before "
+            "cutting.",
             field="readings",
         )
-    elif slope.within_noise and abs(titration.advice.reach_d) >= LEAST_REACH_D:
-        notes.warn(
-            "slope_within_noise",
-            f"Drawing the haptics out read a little more {other}; more {expected} is expected. Noise alone "
-            f"can do this. Read once more at each end; if it stays: {_SLOPE_CAUSES}",
-            field="readings",
-        )
-
-
-def drawn_out_words(lens_power_d: float) -> tuple[str, str]:
-    """What drawing haptic out makes the eye, more so, with this lens; and the opposite."""
-    return ("hyperopic", "myopic") if lens_power_d < 0.0 else ("myopic", "hyperopic")
 
 
 def note_titration(case: Case, titration: Titration, notes: Notes) -> None:
     """What to know about the advice."""
-    _note_slope(case, titration, notes)
     _note_gross(titration, notes)
     _note_minus_lens(case, notes)
     if case.haptic_state == "both_free":
         _note_reach(case, titration, notes)
         _note_out_of_reach(case, titration, notes)
     if titration.advice.reason in _REASONS:
-        back = "Myopia" if case.eye.lens_power_d < 0.0 else "Hyperopia"
-        message = _REASONS[titration.advice.reason].format(back=back)
-        notes.warn(titration.advice.reason, message, field="haptic")
+        notes.warn(titration.advice.reason, _REASONS[titration.advice.reason], field="haptic")
 
 
 def _note_minus_lens(case: Case, notes: Notes) -> None:

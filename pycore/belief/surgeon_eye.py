@@ -133,30 +133,11 @@ def _step(learning: LearningEye, prior: tuple[Prior, ...], at: Vector) -> Vector
     lower = cholesky(plus_diagonal(noise, (*own, 0.0)))
     steps = capped_solve(lower, _residual(learning, prior, at, predicted))
     weights = back_solve(lower, steps.capped)
-    pulls = [dot(gradient, weights) for gradient in zip(*(part.gradient for part in predicted), strict=True)]
-    return add([part.mean for part in prior], _spread(total, _linked(prior), pulls))
-
-
-Links = Sequence[tuple[int, int, float]]
-
-
-def _linked(prior: tuple[Prior, ...]) -> Links:
-    """Covariances between two unknowns of the eye, such as length and cornea after an aphakic reading."""
-    return [
-        (at, INDEX[other], covariance)
-        for at, part in enumerate(prior)
-        for other, covariance in part.shared
-        if at < INDEX[other] and UNKNOWNS[at] in dict(prior[INDEX[other]].shared)
-    ]
-
-
-def _spread(variances: Sequence[float], links: Links, vector: Sequence[float]) -> list[float]:
-    """The covariance of the unknowns times ``vector``."""
-    spread = [v * x for v, x in zip(variances, vector, strict=True)]
-    for i, j, covariance in links:
-        spread[i] += covariance * vector[j]
-        spread[j] += covariance * vector[i]
-    return spread
+    gradients = zip(*(part.gradient for part in predicted), strict=True)
+    return tuple(
+        part.mean + variance * dot(gradient, weights)
+        for part, variance, gradient in zip(prior, total, gradients, strict=True)
+    )
 
 
 def _predicted(learning: LearningEye, at: Vector) -> list[Predicted]:
@@ -198,8 +179,7 @@ def _covariance(
     prior: tuple[Prior, ...],
 ) -> Matrix:
     """Lower triangle: unknowns with ``variances``, placements, last step, stated noise."""
-    links = _linked(prior)
-    spread = [_spread(variances, links, part.gradient) for part in predicted]
+    spread = [[v * g for v, g in zip(variances, part.gradient, strict=True)] for part in predicted]
     travel = prior[INDEX["travel_ratio"]]
     extra = [_reading_extra(learning, predicted, travel, i) for i in range(len(learning.readings))]
     extra.append(_final_extra(learning, predicted, travel))

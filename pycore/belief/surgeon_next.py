@@ -53,7 +53,6 @@ class Contrast:
     name: str
     instrument: str | None
     interval: Interval
-    weights: Mapping[str, float]
 
 
 def next_priors(
@@ -90,12 +89,6 @@ def _learned(
     )
 
 
-def own_sd(surgeon: SurgeonBelief, gradient: Mapping[str, float], *, style: str = FLANGED) -> float:
-    """SD that the surgeon's own means, still unsure, leave along ``gradient`` over the unknowns."""
-    weights = {name: gradient.get(_unknown(name, style), 0.0) for name in surgeon.names}
-    return _interval(surgeon, weights, surgeon.eyes).sd
-
-
 def usual_slope_d_per_mm(lessons: Sequence[Lesson]) -> float:
     """Refraction per mm of lens position over this surgeon's eyes, for the contrasts."""
     if not lessons:
@@ -111,20 +104,15 @@ def contrasts(history: History, *, style: str = FLANGED) -> tuple[Contrast, ...]
     slope = usual_slope_d_per_mm(history.lessons)
     position = {f"{POSITION}:{style}": slope}
     settle = {"settle_d": 1.0}
-    against_plan = {**position, **settle}
-    found = [_contrast(history, "final_against_plan", None, against_plan)]
+    against_plan = final_against_plan(history.belief, slope, style=style)
+    found = [Contrast("final_against_plan", None, against_plan)]
     for bias, instrument in zip(BIASES, INSTRUMENTS, strict=True):
         if history.readings[instrument]:
-            read, later = {**position, bias: 1.0}, {**settle, bias: -1.0}
-            found.append(_contrast(history, "readings_against_plan", instrument, read))
-            found.append(_contrast(history, "final_against_readings", instrument, later))
+            read = _along(history, {**position, bias: 1.0}, instrument)
+            later = _along(history, {**settle, bias: -1.0}, instrument)
+            found.append(Contrast("readings_against_plan", instrument, read))
+            found.append(Contrast("final_against_readings", instrument, later))
     return tuple(found)
-
-
-def _contrast(
-    history: History, name: str, instrument: str | None, weights: Mapping[str, float]
-) -> Contrast:
-    return Contrast(name, instrument, _along(history, weights, instrument), dict(weights))
 
 
 def final_against_plan(
@@ -161,15 +149,7 @@ def entry_settled(history: History) -> bool:
     return enough and (low > 0.0 or high < 0.0)
 
 
-def along_trail(
-    steps: Sequence[SurgeonBelief], weights: Mapping[str, float]
-) -> list[Interval]:
-    """The same quantity as it stood after each of ``steps``."""
-    return [_interval(step, weights, step.eyes) for step in steps]
-
-
-def _along(history: History, weights: Mapping[str, float], instrument: str | None) -> Interval:
-    """With the eyes that were read with ``instrument``; the follow-up is nobody's reading."""
+def _along(history: History, weights: Mapping[str, float], instrument: str) -> Interval:
     eyes = sum(1 for one in history.lessons if instrument in one.instruments)
     return _interval(history.belief, weights, eyes)
 

@@ -10,9 +10,6 @@ No byte order mark. Spreadsheets need one to read letters beyond ASCII; :func:`c
 refuses such letters, so the text is the same bytes with or without a declared encoding, and
 readers that would take the mark for part of the first column's name are not hurt.
 
-The second dialect, :data:`COMMA`, is for spreadsheets set to a decimal comma: semicolons
-between cells, a comma in numbers, the same otherwise.
-
 A text cell that begins with ``= + - @``, tab, CR or LF could be run as a formula by a
 spreadsheet (CWE-1236; the OWASP list of first characters); it gets an apostrophe in front.
 Numbers never do: they come only from the number formatter, and a negative number must stay
@@ -26,7 +23,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
@@ -38,35 +34,17 @@ Cell = float | int | bool | str | None
 FORMULA_STARTS: Final = ("=", "+", "-", "@", "\t", "\r", "\n")
 NUMBER: Final = re.compile(r"-?\d+(\.\d+)?", re.ASCII)
 _LINE_END: Final = "\r\n"
-_QUOTED: Final = re.compile(r'[",;\r\n]')
+_QUOTED: Final = re.compile(r'[",\r\n]')
 
 
-@dataclass(frozen=True, slots=True)
-class Dialect:
-    """What separates cells and what marks the decimals."""
-
-    name: str
-    separator: str
-    decimal_mark: str
-
-
-#: The exchange file: RFC 4180.
-POINT: Final = Dialect("point", ",", ".")
-#: For spreadsheets with decimal commas.
-COMMA: Final = Dialect("comma", ";", ",")
-DIALECTS: Final = {dialect.name: dialect for dialect in (POINT, COMMA)}
-
-
-def csv_text(
-    header: Sequence[str], lines: Iterable[Sequence[Cell]], dialect: Dialect = POINT
-) -> str:
+def csv_text(header: Sequence[str], lines: Iterable[Sequence[Cell]]) -> str:
     """Header and lines as CSV.
 
     Raises :class:`WrongType` for lines of another length than the header and for text
     beyond ASCII, :class:`NotFinite` for NaN and infinities.
     """
     width = len(header)
-    written = [_line(header, width, dialect), *(_line(line, width, dialect) for line in lines)]
+    written = [_line(header, width), *(_line(line, width) for line in lines)]
     return "".join(line + _LINE_END for line in written)
 
 
@@ -78,11 +56,8 @@ def number_text(value: float | int) -> str:
     """
     if not math.isfinite(value):
         raise NotFinite("A value of the file is not a finite number.")
-    if isinstance(value, int) or value.is_integer():
-        text = str(int(value))
-    else:
-        text = repr(value)
-        text = format(Decimal(text), "f") if "e" in text else text
+    whole = isinstance(value, int) or value.is_integer()
+    text = str(int(value)) if whole else format(Decimal(repr(value)), "f")
     if not NUMBER.fullmatch(text):
         raise WrongType(f"{text} is not a number that the file can hold.")
     return text
@@ -93,21 +68,18 @@ def guarded(text: str) -> str:
     return f"'{text}" if text.startswith(FORMULA_STARTS) else text
 
 
-def _line(cells: Sequence[Cell], width: int, dialect: Dialect) -> str:
+def _line(cells: Sequence[Cell], width: int) -> str:
     if len(cells) != width:
         raise WrongType(f"A line of the file has {len(cells)} cells; the header has {width}.")
-    return dialect.separator.join([_cell(cell, dialect) for cell in cells])
+    return ",".join(_cell(cell) for cell in cells)
 
 
-def _cell(value: Cell, dialect: Dialect) -> str:
+def _cell(value: Cell) -> str:
     if value is None:
         return ""
     if isinstance(value, bool):
         return "true" if value else "false"
-    if isinstance(value, str):
-        return _text_cell(value)
-    text = number_text(value)
-    return text if dialect.decimal_mark == "." else text.replace(".", dialect.decimal_mark)
+    return _text_cell(value) if isinstance(value, str) else number_text(value)
 
 
 def _text_cell(text: str) -> str:

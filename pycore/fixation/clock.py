@@ -34,16 +34,6 @@ def clock_hours(meridian_deg: float) -> tuple[str, str]:
     return _written(first), _written((first + HALF_HOURS // 2) % HALF_HOURS)
 
 
-def angle_of(clock: str) -> float:
-    """The TABO direction of a clock hour, from 0 up to 360.
-
-    >>> angle_of("3"), angle_of("1:30"), angle_of("12"), angle_of("9"), angle_of("6")
-    (0.0, 45.0, 90.0, 180.0, 270.0)
-    """
-    hour, _, half = clock.partition(":")
-    return (_AT_ZERO - 2 * int(hour) - bool(half)) % HALF_HOURS * DEGREES_PER_HALF_HOUR
-
-
 def spoken(clock: str) -> str:
     """A clock hour inside a sentence.
 

@@ -16,8 +16,6 @@ from typing import Final
 from pycore.fixation.clock import clock_hours, spoken
 from pycore.fixation.haptic_path import SPARE_MM, USUAL_OPTIC_MM, expected_outside_mm, loop_length_mm
 from pycore.fixation.limbus import EntryPoint, Limbus, chord_mm, midpoint_offset_mm, opposite_entries
-from pycore.fixation.sides import PART, pose_of_sides
-from pycore.optics.pose import Pose
 
 Pair = tuple[float, float]
 
@@ -54,10 +52,7 @@ class Side:
 
 @dataclass(frozen=True, slots=True)
 class EntryPlan:
-    """Both entries; ``midpoint_offset_mm`` is toward the entry farther from the axis.
-
-    ``pose`` is what the entries alone would do to a rigid lens, the geometric part only.
-    """
+    """Both entries; ``midpoint_offset_mm`` is toward the entry farther from the axis."""
 
     a: Side
     b: Side
@@ -65,7 +60,6 @@ class EntryPlan:
     midpoint_offset_mm: float
     radius_difference_mm: float
     symmetric: bool
-    pose: Pose
     haptic_length_mm: float | None
     expected_outside_mm: float | None
     cautions: tuple[Caution, ...]
@@ -95,10 +89,9 @@ def plan_entries(
     outside = _outside_mm(points, haptic, optic_diameter_mm)
     clocks = clock_hours(points[0].angle_deg)
     offset = midpoint_offset_mm(*points)
-    pose = pose_of_sides(*points)
     cautions = (
         *meridian_cautions(meridian_deg),
-        *_symmetry_cautions(points, clocks, offset, pose),
+        *_symmetry_cautions(points, clocks, offset),
         *_tunnel_cautions(tunnel_mm, clocks),
         *_estimate_cautions(haptic, haptic_length_mm),
         *_short_cautions(outside, clocks, melt_mm),
@@ -110,7 +103,6 @@ def plan_entries(
         midpoint_offset_mm=offset,
         radius_difference_mm=points[0].radius_mm - points[1].radius_mm,
         symmetric=offset <= SYMMETRY_LIMIT_MM,
-        pose=pose,
         haptic_length_mm=haptic,
         expected_outside_mm=(outside[0] + outside[1]) / 2.0 if outside else None,
         cautions=cautions,
@@ -151,15 +143,14 @@ def _outside_mm(points: tuple[EntryPoint, EntryPoint], haptic: float | None, opt
 
 
 def _symmetry_cautions(
-    points: tuple[EntryPoint, EntryPoint], clocks: tuple[str, str], offset: float, pose: Pose
+    points: tuple[EntryPoint, EntryPoint], clocks: tuple[str, str], offset: float
 ) -> Iterator[Caution]:
     if offset > SYMMETRY_LIMIT_MM:
         far = clocks[0] if points[0].radius_mm > points[1].radius_mm else clocks[1]
         yield Caution(
             "entries_not_symmetric", "entry_mm",
             f"The middle between the entries lies {offset:.2f} mm toward {spoken(far)}: more than "
-            f"{SYMMETRY_LIMIT_MM:.2f} mm. Mark both entries at the same distance, or expect the optic there, "
-            f"tilted {pose.tilt_deg:.1f} degrees with the edge at {spoken(far)} back. {PART}",
+            f"{SYMMETRY_LIMIT_MM:.2f} mm. Mark both entries at the same distance, or expect the optic there.",
         )  # fmt: skip
 
 

@@ -66,13 +66,8 @@ def another_lens(
     *,
     same_model: bool = True,
     iop_mmhg: float | None = None,
-    least_residual_d: float = LEAST_RESIDUAL_D,
 ) -> AnotherLens | None:
-    """The best of ``powers_d`` by chance after titration; ``None`` when there is no other.
-
-    ``least_residual_d`` is the residual after titration (D) from which another lens may be
-    offered at all; other values than the product's are for the bench that compares them.
-    """
+    """The best of ``powers_d`` by chance after titration; ``None`` when there is no other."""
     others = [power for power in powers_d if power != case.eye.lens_power_d]
     if not others or not case.readings:
         return None
@@ -83,7 +78,7 @@ def another_lens(
     final = titration.advice.option.final
     residual = final.mean_d - case.target_d
     chance = final.chance_within(WITHIN_D, target_d=case.target_d)
-    unmet = _unmet(case, residual, best.titrated_within_050 - chance, iop_mmhg, least_residual_d)
+    unmet = _unmet(case, residual, best.titrated_within_050 - chance, iop_mmhg)
     return AnotherLens(best, chance, residual, tuple(unmet))
 
 
@@ -118,10 +113,8 @@ def _second(case: Case, titration: Titration, power_d: float, *, same_model: boo
     return _Second(replace(case.eye, lens_power_d=power_d), belief)
 
 
-def _unmet(
-    case: Case, residual_d: float, gain: float, iop_mmhg: float | None, least_residual_d: float
-) -> Iterable[str]:
-    if abs(residual_d) < least_residual_d:
+def _unmet(case: Case, residual_d: float, gain: float, iop_mmhg: float | None) -> Iterable[str]:
+    if abs(residual_d) < LEAST_RESIDUAL_D:
         yield "residual_small"
     if gain < LEAST_CHANCE_GAIN:
         yield "gain_small"

@@ -14,7 +14,7 @@ from pycore.records.case import Case, rows
 from pycore.records.finding import Check, Finding, Today, missing
 from pycore.records.stage import stage
 
-#: Path and what to do, for every plan. An entry that was left empty is assumed and said to be.
+#: Path and what to do, for every plan.
 _FOR_PLAN: Final = (
     ("eye", "Choose the eye. It is never assumed."),
     ("measurements.axial_length_mm", "Enter the axial length."),
@@ -26,6 +26,8 @@ _FOR_PLAN: Final = (
     ("plan.target_d", "Enter the target with its sign."),
     ("plan.formula", "Choose the base formula."),
     ("plan.meridian_deg", "Enter the fixation meridian."),
+    ("plan.entry_a_mm", "Enter the planned entry of the first haptic."),
+    ("plan.entry_b_mm", "Enter the planned entry of the second haptic."),
 )
 _FOR_SERIES: Final = (
     ("history.age_years", "Enter the age."),
@@ -46,16 +48,10 @@ _CONSTANTS: Final = {
 def for_plan(case: Case, today: Today) -> Iterator[Finding]:
     """Needed before a lens can be chosen."""
     for path, message in _FOR_PLAN:
-        if _at(case, path) is None and not _estimated(case["measurements"], path):
+        if _at(case, path) is None:
             yield missing(path, "missing_for_plan", message)
     yield from _cornea(case["measurements"])
     yield from _constants(case)
-
-
-def _estimated(found: Case, path: str) -> bool:
-    """How something was measured is not asked of what was not measured."""
-    origin = {"measurements.axial_method": "axial_origin", "measurements.keratometry_method": "cornea_origin"}
-    return path in origin and found[origin[path]] is not None
 
 
 def _cornea(found: Case) -> Iterator[Finding]:

@@ -43,33 +43,6 @@ def removed_mm(case: Case, side: str, *, before: str | None = None) -> float | N
     return math.fsum(taken) if taken else None
 
 
-def with_corrected_removals(case: Case) -> Case:
-    """The case whose readings say what the corrected log says had been removed before them.
-
-    A reading keeps what the log said when it was taken. If what was cut or melted is corrected
-    afterwards the log holds, or the two would contradict each other for good. The argument is
-    not changed; a log without corrections changes nothing.
-    """
-    sides = [side for side in _SIDES if _corrected(case, side)]
-    if not sides:
-        return case
-    return {**case, "readings": [_as_corrected(case, reading, sides) for reading in case["readings"]]}
-
-
-def _as_corrected(case: Case, reading: Case, sides: list[str]) -> Case:
-    logged = {f"removed_{side}_mm": removed_mm(case, side, before=reading["at"]) or 0.0 for side in sides}
-    return {**reading, **logged}
-
-
-def _corrected(case: Case, side: str) -> bool:
-    """Whether something that was taken from this haptic was logged again."""
-    aims = {entry["corrects"] for entry in case["haptic_log"]} - {None}
-    return any(
-        entry["haptic"] == side and entry["haptic_step"] in TAKES_AWAY and entry["id"] in aims
-        for entry in case["haptic_log"]
-    )
-
-
 def both_buried(case: Case) -> bool:
     """Whether the log says that both flanges are buried."""
     buried = {entry["haptic"] for entry in current_log(case) if entry["haptic_step"] == "bury"}
@@ -188,8 +161,8 @@ def _outside_after(step: str, length: float | None, outside: float | None) -> fl
 
 
 def removed_as_logged(case: Case, today: Today) -> Iterator[Finding]:
-    """A reading's removed lengths are those of the log, as far as nothing was corrected since."""
-    for path, reading in rows(with_corrected_removals(case), "readings"):
+    """A reading's removed lengths are those of the log."""
+    for path, reading in rows(case, "readings"):
         for side in _SIDES:
             entered = reading[f"removed_{side}_mm"]
             logged = removed_mm(case, side, before=reading["at"])
@@ -208,7 +181,6 @@ def _same(path: str, entered: float, logged: float) -> Iterator[Finding]:
 
 def decisions(case: Case, today: Today) -> Iterator[Finding]:
     """The advice that was read back is consistent in itself."""
-    case = with_corrected_removals(case)
     for path, decision in rows(case, "decisions"):
         yield from _interval(path, decision)
         yield from _cut_fits(case, path, decision)

@@ -12,7 +12,6 @@ from typing import Final
 
 from pycore.records.case import Case, current_log, rows
 from pycore.records.finding import Check, Finding, Today, impossible, missing, unusual
-from pycore.records.haptic_entries import with_corrected_removals
 from pycore.records.moments import after, not_after
 
 #: In the light path of a reading: no refraction of the saline-filled eye can be meant.
@@ -136,9 +135,8 @@ def _both_measured(path: str, reading: Case) -> Iterator[Finding]:
 
 def removed_lengths(case: Case, today: Today) -> Iterator[Finding]:
     """What was removed only grows, and what is outside now is shorter for it."""
-    settled = with_corrected_removals(case)
     for side in _SIDES:
-        yield from _removed_on_one_side(settled, side)
+        yield from _removed_on_one_side(case, side)
 
 
 def _removed_on_one_side(case: Case, side: str) -> Iterator[Finding]:

@@ -27,20 +27,12 @@ def restore(
     document: object, *, steps: Mapping[int, Step] = STEPS, current: int = SCHEMA
 ) -> Case:
     """The record in the current schema with every section present; the argument is not changed.
+    A step gets a copy of its own to work on.
 
     Unknown keys and faulty values stay as they are: they are the validator's business.
 
     Raises :class:`RecordError` when it is not a record at all, :class:`NewerRecord` when a
     newer version wrote it.
-    """
-    return {**_filled(CASE, current_form(document, steps=steps, current=current)), "schema": current}
-
-
-def current_form(
-    document: object, *, steps: Mapping[int, Step] = STEPS, current: int = SCHEMA
-) -> Case:
-    """The record in the current schema as it is, absent sections absent; see :func:`restore`.
-    A step gets a copy of its own to work on.
     """
     if not isinstance(document, dict):
         raise RecordError("This is not an eye's record. Restore it from a backup.", field="case")
@@ -54,7 +46,7 @@ def current_form(
         )
     while version < current:
         case, version = _stepped(case, version, steps), version + 1
-    return case
+    return {**_filled(CASE, case), "schema": current}
 
 
 def _version(case: Case) -> int:

@@ -11,7 +11,7 @@ from pycore.records.finding import Check, Finding, Today, impossible, missing, u
 from pycore.records.moments import after, as_date, as_instant, days_between
 
 #: Sections whose rows carry a name, and those that carry an instant.
-_NAMED: Final = ("readbacks", "readings", "haptic_log", "decisions", "follow_ups", "marks")
+_NAMED: Final = ("readbacks", "readings", "haptic_log", "decisions", "follow_ups")
 _TIMED: Final = ("readbacks", "readings", "haptic_log", "decisions")
 #: This kind of surgery is younger than this; an earlier date is a slip of the year.
 _FIRST_YEAR: Final = 1990
@@ -80,7 +80,7 @@ def rows_in_time(case: Case, today: Today) -> Iterator[Finding]:
 def surgery(case: Case, today: Today) -> Iterator[Finding]:
     """The date of surgery is possible, and needed once there are visits."""
     if case["surgery_on"] is None:
-        if any(visit["days_after"] is None for visit in case["follow_ups"]):
+        if case["follow_ups"]:
             yield missing("surgery_on", "missing_surgery_date",
                           "Enter the date of surgery: visits are counted from it.")
         return
@@ -109,8 +109,6 @@ def visits(case: Case, today: Today) -> Iterator[Finding]:
     seen: set[str] = set()
     for path, visit in rows(case, "follow_ups"):
         day = visit["on"]
-        if day is None and visit["days_after"] is not None:
-            continue
         if day is None:
             yield missing(f"{path}.on", "missing_date", "Enter the date of the visit.")
         elif visit["withdrawn"] is None:

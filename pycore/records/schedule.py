@@ -3,8 +3,7 @@
 Day 1, week 1, months 1, 3, 6 and 12 are the visits of published series of this surgery;
 afterwards the conjunctiva over the flanges is looked at once a year, because exposure comes
 late (value from memory: mean nine months, some after years). How early or late a visit may
-be to count as one of these is our choice. A yearly check is not kept by a visit that says the
-flanges were not looked at. An eye lost to follow-up is not due until it is seen again.
+be to count as one of these is our choice.
 
 Checked by ``tests/records/test_schedule.py``.
 """
@@ -24,8 +23,6 @@ from pycore.records.moments import as_date, days_between
 #: (common practice in outcome reports: four weeks).
 FIRST_COUNTING_DAY: Final = 28
 _YEAR: Final = 365
-#: States of a visit that is still to be made, most urgent first.
-_WAITING: Final = ("late", "due", "later")
 #: Years that a list of visits may reach (the glossary ends at 20 000 days).
 _MOST_YEARS: Final = 54
 
@@ -40,12 +37,11 @@ class Slot:
     grace: int
     opens: int
     closes: int
-    flanges: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Due:
-    """A planned visit of this eye; ``state`` is done, due, late, later, missed or lost."""
+    """A planned visit of this eye; ``state`` is done, due, late, later or missed."""
 
     slot: Slot
     on: str
@@ -68,59 +64,34 @@ def slot_of(days: int) -> Slot | None:
 
 
 def due_visits(case: Case, today: Today) -> list[Due]:
-    """Every planned visit up to the next one to come; empty without a date of surgery.
-
-    What still waited when the eye was lost to follow-up is ``lost``.
-    """
+    """Every planned visit up to the next one to come; empty without a date of surgery."""
     surgery = None if case["surgery_on"] is None else as_date(case["surgery_on"])
     if surgery is None:
         return []
+    kept = visit_days(case)
     elapsed = (today.earliest - surgery).days
-    over = lost_on(case) is not None
     return [
-        Due(slot, (surgery + timedelta(days=slot.day)).isoformat(), _ended(_state(slot, case, elapsed), over))
+        Due(slot, (surgery + timedelta(days=slot.day)).isoformat(), _state(slot, kept, elapsed))
         for slot in _shown(elapsed)
     ]
 
 
-def lost_on(case: Case) -> str | None:
-    """The date on which the eye was given up as lost, unless it was seen after it."""
-    lost = case["lost_to_follow_up"]
-    if lost is None or lost["on"] is None:
-        return None
-    seen = (visit["on"] for visit in standing(case, "follow_ups") if visit["on"] is not None)
-    return None if any(day > lost["on"] for day in seen) else str(lost["on"])
-
-
-def _ended(state: str, over: bool) -> str:
-    return "lost" if over and state in _WAITING else state
-
-
 def visit_days(case: Case) -> list[int]:
     """Days after surgery of the visits that stand and have a date."""
-    return [days for days, _ in _seen(case)]
-
-
-def _seen(case: Case) -> list[tuple[int, Case]]:
     if case["surgery_on"] is None:
         return []
-    dated = (
-        (days_between(case["surgery_on"], visit["on"]), visit)
+    days = (
+        days_between(case["surgery_on"], visit["on"])
         for visit in standing(case, "follow_ups")
         if visit["on"] is not None
     )
-    return [(days, visit) for days, visit in dated if days is not None]
-
-
-def planned_visits() -> tuple[Slot, ...]:
-    """The visits of the first year."""
-    return _FIRST_YEAR
+    return [count for count in days if count is not None]
 
 
 def next_due(dues: Iterable[Due]) -> Due | None:
     """The first planned visit that is late, due or still to come, in this order."""
     waiting = list(dues)
-    for state in _WAITING:
+    for state in ("late", "due", "later"):
         found = next((due for due in waiting if due.state == state), None)
         if found is not None:
             return found
@@ -144,23 +115,14 @@ def _slots() -> Iterator[Slot]:
 def _yearly() -> Iterator[Slot]:
     for year in range(2, _MOST_YEARS + 1):
         day = year * _YEAR
-        yield Slot(f"Year {year}: flanges", day, 60, day - 182, day + 182, flanges=True)
+        yield Slot(f"Year {year}: flanges", day, 60, day - 182, day + 182)
 
 
-def _state(slot: Slot, case: Case, elapsed: int) -> str:
-    if _kept(slot, case):
+def _state(slot: Slot, kept: list[int], elapsed: int) -> str:
+    if any(slot.opens <= days <= slot.closes for days in kept):
         return "done"
     if elapsed > slot.closes:
         return "missed"
     if elapsed > slot.day + slot.grace:
         return "late"
     return "due" if elapsed >= slot.opens else "later"
-
-
-def _kept(slot: Slot, case: Case) -> bool:
-    """Whether a visit in time kept it; for a yearly check the flanges were looked at."""
-    return any(
-        slot.opens <= days <= slot.closes
-        for days, visit in _seen(case)
-        if not (slot.flanges and visit["flange_check"] == "not_seen")
-    )

@@ -16,8 +16,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from pycore.field_kinds import Field
-from pycore.fields import FIELDS, unit_hint
+from pycore.fields import FIELDS, Field, unit_hint
 from pycore.records.case import (
     CASE,
     SCHEMA,
@@ -64,25 +63,24 @@ def examine(document: object) -> Examined:
     return Examined({"schema": SCHEMA, **_group(CASE, content, "", findings)}, findings)
 
 
+def _node(node: Node, value: Any, path: str, findings: list[Finding]) -> Any:
+    if isinstance(node, Group) and value is None:
+        return None if node.optional else empty(node)
+    if value is None:
+        return [] if isinstance(node, Rows) else None
+    return _WALKERS[type(node)](node, value, path, findings)
+
+
 def _group(node: Group, value: Any, path: str, findings: list[Finding]) -> Case:
     source = _object(value, path, path or "The record", findings)
     for key in source:
         if key not in node.members:
             findings.append(unusual(_join(path, str(key)[:60]), "unknown_key", "This entry is not "
                                     "known to this version. It is kept, and not used."))
-    start = f"{path}." if path else ""
     return {
-        key: _nothing(member) if source.get(key) is None
-        else _WALKERS[type(member)](member, source[key], start + key, findings)
+        key: _node(member, source.get(key), _join(path, key), findings)
         for key, member in node.members.items()
     }
-
-
-def _nothing(node: Node) -> Any:
-    """What stands where nothing was entered."""
-    if isinstance(node, Group):
-        return None if node.optional else empty(node)
-    return [] if isinstance(node, Rows) else None
 
 
 def _rows(node: Rows, value: Any, path: str, findings: list[Finding]) -> list[Case]:

@@ -114,8 +114,7 @@ def _follow(page: Page) -> None:
 
 def _export(page: Page) -> dict[str, str]:
     page.get_by_role("link", name="Export", exact=True).tap()
-    page.get_by_text("Single files").tap()
-    button = page.get_by_role("button", name="Save eyes.csv")
+    button = page.get_by_role("button", name="Save to this device")
     expect(button).to_be_enabled()
     with page.expect_download() as waiting:
         button.tap()

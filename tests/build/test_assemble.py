@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gzip
 import hashlib
 import json
 import re
@@ -45,7 +44,6 @@ def test_the_service_worker_belongs_to_this_list_and_build(built: Built) -> None
     "pyodide/pyodide.mjs", "pyodide/pyodide.asm.mjs", "pyodide/pyodide.asm.wasm",
     "pyodide/python_stdlib.zip", "pyodide/pyodide-lock.json", "worker/worker.js",
     "icons/guyline-192.png", "vendor/lit/index.js", "vendor/lit/LICENSE",
-    "vendor/d3/d3.min.js", "vendor/@observablehq/plot/plot.umd.min.js", "licences/numpy.txt",
 ])
 def test_a_needed_file_is_there(dist: Path, name: str) -> None:
     assert (dist / name).stat().st_size > 0
@@ -118,8 +116,7 @@ def test_the_page_carries_the_policy_and_the_hash_of_its_import_map(built: Built
 def test_the_policy_is_strict() -> None:
     rules = dict(part.split(" ", 1) for part in policy.policy().split("; "))
     assert rules["default-src"] == rules["base-uri"] == rules["form-action"] == "'none'"
-    assert rules["connect-src"] == rules["worker-src"] == "'self'"
-    assert re.fullmatch(r"'self'( 'sha256-[A-Za-z0-9+/=]{44}'){2}", rules["style-src"])
+    assert rules["connect-src"] == rules["worker-src"] == rules["style-src"] == "'self'"
     assert "unsafe-inline" not in policy.policy()
     assert "'unsafe-eval'" not in policy.policy()
 
@@ -185,27 +182,3 @@ def test_the_archive_is_packed_with_its_hash(built: Built, tmp_path: Path) -> No
     assert name == archive.name
     with zipfile.ZipFile(archive) as opened:
         assert set(opened.namelist()) == _names(built.folder)
-
-
-def test_the_allowed_styles_are_those_that_the_drawing_library_writes() -> None:
-    """The same constants stand in its readable sources, which are not what is served."""
-    folder = vendor.NODE_MODULES / policy.PLOT / "src"
-    written = [text for name in ("legends/ramp.js", "plot.js")
-               for text in re.findall(r'append\("style"\)\.text\(\s*`([^`]*)`', (folder / name).read_text())]
-    assert [text.replace("${className}", policy.FIGURE_CLASS) for text in written] == list(policy.figure_styles())
-
-
-def test_every_library_named_in_setup_shows_its_licence(dist: Path) -> None:
-    listed = re.findall(r'name: "([^"]+)"[^}]*?text: "([^"]+)"', (dist / "views/setup/libraries.js").read_text())
-    assert {"Pyodide", "CPython", "Emscripten", "NumPy", "Lit", "idb", "Observable Plot", "D3"} <= {one for one, _ in listed}
-    for name, path in listed:
-        text = (dist / path).read_text()
-        assert len(text) > 500, name
-        assert re.search(r"licen[sc]e|permission", text, re.I), name
-    modules = (dist / "vendor/d3/LICENSE-PARTS").read_text()
-    assert all(name in modules for name in ("d3-array", "d3-shape", "delaunator", "internmap", "robust-predicates"))
-
-
-def test_all_that_is_served_stays_below_ten_megabytes(dist: Path) -> None:
-    """Compressed as a host sends it; the promise for a first start on a poor connection."""
-    assert sum(len(gzip.compress(path.read_bytes(), 9)) for path in dist.rglob("*") if path.is_file()) < 10e6

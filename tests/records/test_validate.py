@@ -20,7 +20,6 @@ from pycore.records import in_theatre
 from pycore.records.finding import Today
 from pycore.records.shape import MOST_ROWS
 from pycore.records.validate import validate
-from tests.records.damaged_visits import DAMAGED_VISITS
 from tests.records.sample import changed, codes, entry, findings, reading, sample, visit
 
 Case = dict[str, Any]
@@ -169,9 +168,6 @@ DAMAGE: list[tuple[Case, str, str, str]] = [
     (changed("measurements.k_unit", "mm"), "measurements.r1_mm", "missing_for_plan", MISSING),
     (changed("lens.a", None), "lens.a", "missing_for_plan", MISSING),
     (changed("history.age_years", None), "history.age_years", "missing_for_series", MISSING),
-    (changed("measurements.axial_origin", {"axial_length_mm": 23.4}), "measurements.axial_length_mm",
-     "converted_value_replaced", UNUSUAL),
-    *DAMAGED_VISITS,
 ]  # fmt: skip
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from uuid import uuid4
 
-from . import bytecode, licences, npm, vendor
+from . import bytecode, npm, vendor
 from .contract import contract_js, describe
 from .errors import BuildError
 from .paths import CORE, DIST, WEBAPP
@@ -23,9 +23,9 @@ from .progress import say
 from .wheels import pyodide_folder
 
 # Web sources that are served as they are written.
-FOLDERS = ("views", "elements", "charts", "store", "worker", "styles", "icons", "licences")
+FOLDERS = ("views", "elements", "charts", "store", "worker", "styles", "icons")
 SINGLE_FILES = ("main.js", "manifest.webmanifest")
-SERVED_SUFFIXES = {".js", ".css", ".svg", ".png", ".json", ".woff2", ".webmanifest", ".txt"}
+SERVED_SUFFIXES = {".js", ".css", ".svg", ".png", ".json", ".woff2", ".webmanifest"}
 PYODIDE_FILES = ("pyodide.asm.mjs", "pyodide.asm.wasm")
 # Not listed in precache.json: the list itself and the worker that reads it.
 UNLISTED = {"sw.js", "precache.json"}
@@ -61,7 +61,6 @@ def _inputs() -> dict[str, bytes]:
     files = {"contract.js": contract_js(describe()).encode("utf-8")}
     files.update(_web_sources())
     files.update({name: path.read_bytes() for name, path in vendor.files()})
-    files.update(licences.files())
     files.update(_runtime())
     return files
 

@@ -24,11 +24,8 @@ def serve(options: argparse.Namespace) -> int:
 
 def build(options: argparse.Namespace) -> int:
     """Build the app and pack it into one archive."""
-    from . import assemble, compress, pack
-    built = assemble.build()
-    if options.packed:
-        compress.beside(built.folder)
-    pack.pack(built)
+    from . import assemble, pack
+    pack.pack(assemble.build())
     return 0
 
 
@@ -45,7 +42,7 @@ def check(options: argparse.Namespace) -> int:
 
 
 def bench(options: argparse.Namespace) -> int:
-    """Boot and answer times; with --cohort virtual eyes, with --refold learning from a thousand."""
+    """Boot and answer times against a bare Python boot; with --cohort, virtual eyes."""
     from . import suite
     return suite.run_bench(options.arguments)
 
@@ -68,8 +65,6 @@ def parser() -> argparse.ArgumentParser:
         if name == "serve":
             one.add_argument("--port", type=int, help="port to listen on")
             one.add_argument("--no-browser", action="store_true", help="do not open a browser")
-        if name == "build":
-            one.add_argument("--packed", action="store_true", help="also write .br and .gz files")
         if name in PASSING_ON:
             one.epilog = "Further arguments are passed on" + (" to pytest." if name == "test" else ".")
     return main

@@ -7,7 +7,7 @@ import subprocess
 from collections.abc import Sequence
 from pathlib import Path
 
-from . import browser, npm, venv, webkit
+from . import browser, npm, venv
 from .paths import ROOT
 
 MOST_PROCESSES = 4
@@ -26,7 +26,7 @@ def side_by_side() -> list[str]:
 
 
 # What is benched, by its option; without one the browser.
-BENCHES = {"--cohort": "tests.simulation.cohort", "--refold": "tests.build.refold_bench"}
+BENCHES = {"--cohort": "tests.simulation.cohort"}
 BROWSER_BENCH = "webapp.build.bench"
 
 
@@ -45,10 +45,9 @@ def run_bench(arguments: Sequence[str]) -> int:
 
 
 def prepare() -> Path:
-    """Packages and browsers; returns the environment's Python."""
+    """Packages and a browser; returns the environment's Python."""
     python = venv.ensure()
     browser.ensure(python)
-    webkit.ensure()
     npm.install()
     return python
 

@@ -6,7 +6,7 @@ import { shared } from "./shared-style.js";
  * left of the picture. `eye`: "right", "left" or empty; `code`: the case code beside it.
  */
 export class GlEye extends LitElement {
-  static properties = { eye: { type: String }, code: { type: String }, demo: { type: Boolean }, imported: { type: Boolean } };
+  static properties = { eye: { type: String }, code: { type: String }, demo: { type: Boolean } };
 
   static styles = [shared, css`
     :host { display: inline-block; max-width: 100%; }
@@ -17,8 +17,6 @@ export class GlEye extends LitElement {
     .nose { fill: none; stroke: var(--edge); stroke-width: 2; stroke-linecap: round; stroke-linejoin: round; }
     b { font-size: 1.1em; white-space: nowrap; }
     code { font: inherit; font-weight: 600; letter-spacing: 0.06em; white-space: nowrap; color: var(--ink-soft); }
-    .imported { padding: 0.1em 0.5em; border: 2px solid var(--edge); border-radius: var(--round-small); color: var(--ink-soft);
-      font-size: var(--text-small); font-weight: 700; }
     .demo { padding: 0.1em 0.5em; border: 2px dashed var(--caution); border-radius: var(--round-small); color: var(--caution);
       font-size: var(--text-small); font-weight: 700; }
   `];
@@ -29,7 +27,6 @@ export class GlEye extends LitElement {
     this.eye = null;
     this.code = "";
     this.demo = false;
-    this.imported = false;
   }
 
   get word() {
@@ -43,8 +40,7 @@ export class GlEye extends LitElement {
         <path class="nose" d="M31 3 V11 M27 19 Q31 23 35 19"/>
         <path class=${this.eye === "left" ? "full" : "empty"} d="M39 13 Q50 2 60 13 Q50 24 39 13Z"/></svg>`}
       <b>${this.word}</b>${this.code ? html`<code>${this.code}</code>` : nothing}
-      ${this.demo ? html`<span class="demo">Demo, invented</span>` : nothing}
-      ${this.imported ? html`<span class="imported">Imported</span>` : nothing}</p>`;
+      ${this.demo ? html`<span class="demo">Demo, invented</span>` : nothing}</p>`;
   }
 }
 

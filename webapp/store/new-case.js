@@ -9,7 +9,7 @@ export function newCase({ code, eye, person }) {
   const at = new Date().toISOString();
   return {
     schema: SCHEMA, code, person, demo: false, created_at: at, updated_at: at, eye,
-    history: {}, measurements: {}, lens: {}, plan: {}, marks: [], readbacks: [], surgery_on: null,
+    history: {}, measurements: {}, lens: {}, plan: {}, readbacks: [], surgery_on: null,
     readings: [], haptic_log: [], decisions: [], follow_ups: [],
   };
 }

@@ -7,7 +7,7 @@ import { valueAt } from "./paths.js";
  * @property {number} seq order in the log
  * @property {string} id
  * @property {string} code case code
- * @property {"create" | "set" | "append" | "remove" | "restore" | "merge"} kind
+ * @property {"create" | "set" | "append" | "remove" | "restore"} kind
  * @property {string} path
  * @property {any} from
  * @property {any} to

@@ -6,7 +6,7 @@ import { anyText } from "../elements/format.js";
 
 /** @type {Record<string, string>} */
 const LISTS = {
-  readings: "Reading", follow_ups: "Visit", haptic_log: "Haptic log", decisions: "Decision", readbacks: "Read-back", marks: "Mark",
+  readings: "Reading", follow_ups: "Visit", haptic_log: "Haptic log", decisions: "Decision", readbacks: "Read-back",
 };
 
 /** @param {string} path @returns {string | null} glossary name of the last step */

@@ -6,12 +6,11 @@ import { shared } from "../elements/shared-style.js";
 /** @typedef {import("../store/store.js").Store} Store */
 /** @typedef {import("./router.js").Stage} Stage */
 
-/** The three stages and the sheet: the module that defines each, and its element. */
+/** The three stages: the module that defines each, and its element. */
 const VIEWS = {
   plan: { load: () => import("./plan/plan-view.js"), draw: drawPlan },
   theatre: { load: () => import("./theatre/theatre-view.js"), draw: drawTheatre },
   "follow-up": { load: () => import("./follow-up/follow-up-view.js"), draw: drawFollowUp },
-  sheet: { load: () => import("./sheet/sheet-view.js"), draw: drawSheet },
 };
 
 /** @param {EyeScreen} screen */
@@ -27,11 +26,6 @@ function drawTheatre(screen) {
 /** @param {EyeScreen} screen */
 function drawFollowUp(screen) {
   return html`<gl-follow-up-view .case=${screen.case} .drafts=${screen.drafts} .store=${screen.store}></gl-follow-up-view>`;
-}
-
-/** @param {EyeScreen} screen */
-function drawSheet(screen) {
-  return html`<gl-sheet-view .case=${screen.case}></gl-sheet-view>`;
 }
 
 /**

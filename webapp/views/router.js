@@ -1,9 +1,9 @@
 // Places by hash: what the address says, and nothing else, decides which screen is shown.
 
-/** @typedef {"plan" | "theatre" | "follow-up" | "sheet"} Stage */
-/** @typedef {{place: "eyes" | "new" | "export" | "import" | "setup" | "glossary" | "learning"} | {place: "eye", code: string, stage: Stage}} Route */
+/** @typedef {"plan" | "theatre" | "follow-up"} Stage */
+/** @typedef {{place: "eyes" | "new" | "export" | "setup" | "glossary"} | {place: "eye", code: string, stage: Stage}} Route */
 
-/** The stages in the order of the work; the sheet belongs to the plan. @type {Stage[]} */
+/** @type {Stage[]} */
 export const STAGES = ["plan", "theatre", "follow-up"];
 
 /** @type {Record<string, string>} */
@@ -14,13 +14,11 @@ const PLACES = {
   "#/eyes": { place: "eyes" },
   "#/new": { place: "new" },
   "#/export": { place: "export" },
-  "#/import": { place: "import" },
   "#/setup": { place: "setup" },
   "#/glossary": { place: "glossary" },
-  "#/learning": { place: "learning" },
 };
 
-const EYE = /^#\/eye\/([^/]+)\/(plan|theatre|follow-up|sheet)$/;
+const EYE = /^#\/eye\/([^/]+)\/(plan|theatre|follow-up)$/;
 
 /** @param {string} hash @returns {Route} */
 export function routeOf(hash) {

@@ -40,13 +40,4 @@ const landscape = css`
   }
 `;
 
-const paper = css`
-  @media print {
-    :host { display: block; height: auto; background: none; }
-    header, footer, gl-keypad { display: none; }
-    main { overflow: visible; }
-    .page, .page.wide { max-width: none; padding: 0; }
-  }
-`;
-
-export const shellStyles = [shared, frame, navigation, landscape, paper];
+export const shellStyles = [shared, frame, navigation, landscape];

@@ -1,10 +1,7 @@
 import { LitElement, html, nothing } from "lit";
 import { activeField, keypadLink } from "../elements/keypad-link.js";
 import "../elements/all.js";
-import { words } from "../store/errors.js";
-import { IdleLock } from "../store/idle.js";
 import { PlaceMemory } from "../store/place.js";
-import { presence } from "../store/presence.js";
 import { shellStyles } from "./shell-styles.js";
 import { STAGES, STAGE_NAMES, eyeAddress, routeOf } from "./router.js";
 import { applyTheme } from "./theme.js";
@@ -14,12 +11,8 @@ import "./eye-screen.js";
 import "./eyes/eyes-view.js";
 import "./eyes/new-eye.js";
 import "./export/export-view.js";
-import "./import/import-view.js";
 import "./setup/setup-view.js";
 import "./setup/glossary-view.js";
-import "./learning/learning-view.js";
-import "./safety/lock-screen.js";
-import { eyeNotices } from "./safety/eye-notices.js";
 
 /** @typedef {import("../store/store.js").Case} Case */
 /** @typedef {import("../store/store.js").Store} Store */
@@ -27,8 +20,8 @@ import { eyeNotices } from "./safety/eye-notices.js";
 
 const NAVIGATION = [
   { hash: "#/eyes", word: "Eyes", places: ["eyes", "new", "eye"] },
-  { hash: "#/export", word: "Export", places: ["export", "import"] },
-  { hash: "#/setup", word: "Setup", places: ["setup", "glossary", "learning"] },
+  { hash: "#/export", word: "Export", places: ["export"] },
+  { hash: "#/setup", word: "Setup", places: ["setup", "glossary"] },
 ];
 
 const ARRIVING_MS = 150;
@@ -40,8 +33,6 @@ export class Shell extends LitElement {
     record: { state: true },
     drafts: { state: true },
     missing: { state: true },
-    damaged: { state: true },
-    locked: { state: true },
     trouble: { state: true },
     said: { state: true },
     canUndo: { state: true },
@@ -64,9 +55,6 @@ export class Shell extends LitElement {
     /** @type {Record<string, string>} */
     this.drafts = {};
     this.missing = "";
-    /** @type {import("../store/store.js").Damaged | null} */
-    this.damaged = null;
-    this.locked = false;
     this.trouble = "";
     this.said = "";
     this.canUndo = false;
@@ -76,7 +64,6 @@ export class Shell extends LitElement {
     this.theme = null;
     keypadLink.addEventListener("change", () => { this.typing = activeField() !== null; });
     window.addEventListener("hashchange", () => this.go());
-    presence.addEventListener("change", () => this.requestUpdate());
   }
 
   /** @param {Store} store */
@@ -87,27 +74,11 @@ export class Shell extends LitElement {
     store.addEventListener("not-saved", (event) => { this.trouble = /** @type {CustomEvent} */ (event).detail.why; });
     store.addEventListener("saved", () => { if (!store.failures.size) this.trouble = ""; });
     this.theme = await store.preference("theme");
-    this.guard(store);
-    if (store.locked) await new Promise((opened) => store.addEventListener("unlocked", opened, { once: true }));
     const place = await this.memory.recall();
     const scroll = place && (!location.hash || location.hash === place.hash) ? place.scroll : 0;
     if (!location.hash && place) history.replaceState(null, "", place.hash);
     await this.go();
     this.comeBackTo(scroll);
-  }
-
-  /** The lock: nothing of an eye stays on the screen behind it. @param {Store} store */
-  guard(store) {
-    this.locked = store.locked;
-    store.addEventListener("locked", () => { Object.assign(this, { locked: true, record: null, drafts: {}, damaged: null, said: "" }); });
-    store.addEventListener("unlocked", () => { this.locked = false; void this.go(); });
-    store.addEventListener("moved", () => {
-      if (store.quiet) location.reload();
-      else this.trouble = "The passphrase was set or removed in another window. Note what you entered and open this window again.";
-    });
-    const inTheatre = () => this.route.place === "eye" && this.route.stage === "theatre";
-    store.mayLock = () => !inTheatre();
-    void new IdleLock(store, inTheatre).start();
   }
 
   /** @param {number} top */
@@ -128,10 +99,8 @@ export class Shell extends LitElement {
   async go() {
     const turn = ++this.turn;
     const route = routeOf(location.hash);
-    if (this.store?.locked) return;
     const found = await this.found(route);
     if (turn !== this.turn) return;
-    void presence.open(route.place === "eye" ? route.code : null);
     const moved = !sameRoute(route, this.route);
     if (moved) this.said = "";
     Object.assign(this, found, { route });
@@ -149,17 +118,10 @@ export class Shell extends LitElement {
 
   /** The eye of a place, with what was typed into it; all are put on the screen at once. @param {Route} route */
   async found(route) {
-    const nothingHere = { record: null, drafts: {}, missing: "", damaged: null };
-    const { store } = this;
-    if (route.place !== "eye" || !store) return nothingHere;
-    try {
-      const [record, drafts] = await Promise.all([store.read(route.code), store.drafts(route.code)]);
-      return record ? { ...nothingHere, record, drafts } : { ...nothingHere, missing: route.code };
-    } catch (reason) {
-      const damaged = (await store.damaged().catch(() => [])).find(({ code }) => code === route.code);
-      if (!damaged) this.trouble = words(reason);
-      return { ...nothingHere, damaged: damaged ?? null };
-    }
+    const nothingHere = { record: null, drafts: {}, missing: "" };
+    if (route.place !== "eye" || !this.store) return nothingHere;
+    const [record, drafts] = await Promise.all([this.store.read(route.code), this.store.drafts(route.code)]);
+    return record ? { record, drafts, missing: "" } : { ...nothingHere, missing: route.code };
   }
 
   /** A late answer for an eye that is no longer on the screen is left alone. @param {Case | null} record */
@@ -215,7 +177,6 @@ export class Shell extends LitElement {
 
   render() {
     if (!this.store) return html`<main><p class="soft" role="status">Opening your eyes…</p></main>`;
-    if (this.locked) return html`<main><div class="page"><gl-lock-screen .store=${this.store}></gl-lock-screen></div></main>`;
     return html`
       <header>${this.route.place === "eye" ? this.renderEyeHead() : nothing}
         <gl-status-line ?quiet=${this.route.place === "eye"} ?hidden=${this.typing && !this.trouble} .trouble=${this.trouble}></gl-status-line></header>
@@ -230,8 +191,8 @@ export class Shell extends LitElement {
 
   renderEyeHead() {
     if (!this.record) return nothing;
-    const { code, eye, demo, imported } = this.record;
-    return html`<div class="eye"><gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)} ?imported=${Boolean(imported)}></gl-eye></div>
+    const { code, eye, demo } = this.record;
+    return html`<div class="eye"><gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)}></gl-eye></div>
       <nav class="stages" aria-label="Stages of this eye" ?hidden=${this.typing}>${STAGES.map((stage) => html`<a href=${eyeAddress(code, stage)}
         aria-current=${this.route.place === "eye" && this.route.stage === stage ? "page" : nothing}>${STAGE_NAMES[stage]}</a>`)}</nav>`;
   }
@@ -246,9 +207,7 @@ export class Shell extends LitElement {
       case "eye": return this.renderEye();
       case "new": return html`<gl-new-eye .store=${this.store}></gl-new-eye>`;
       case "export": return html`<gl-export-view .store=${this.store}></gl-export-view>`;
-      case "import": return html`<gl-import-view .store=${this.store}></gl-import-view>`;
       case "setup": return html`<gl-setup-view .store=${this.store} .theme=${this.theme}></gl-setup-view>`;
-      case "learning": return html`<gl-learning-view .store=${this.store}></gl-learning-view>`;
       case "glossary": return html`<gl-glossary-view></gl-glossary-view>`;
       default: return html`<gl-eyes-view .store=${this.store}></gl-eyes-view>`;
     }
@@ -259,9 +218,8 @@ export class Shell extends LitElement {
       return html`<gl-banner kind="caution" heading="Not on this device"><p>There is no eye ${this.missing} here.</p>
         <p><a href="#/eyes">Back to the eyes</a></p></gl-banner>`;
     }
-    if (this.damaged) return html`<gl-damaged-eye .store=${this.store} .eye=${this.damaged}></gl-damaged-eye>`;
     const stage = this.route.place === "eye" ? this.route.stage : "plan";
-    return html`${eyeNotices(this.record, presence.shared)}<gl-eye-screen .case=${this.record} .drafts=${this.drafts} .store=${this.store} .stage=${stage}></gl-eye-screen>`;
+    return html`<gl-eye-screen .case=${this.record} .drafts=${this.drafts} .store=${this.store} .stage=${stage}></gl-eye-screen>`;
   }
 }
 

@@ -7,8 +7,7 @@ export { CoreError } from "./errors.js";
 
 /** @typedef {{code: string, field: string | null, message: string}} Warning */
 /** @typedef {{value: any, warnings: Warning[], provenance: Record<string, any>}} Answer */
-/** `background` questions wait until nobody else asks; `answer_ms` is for those that take long.
- * @typedef {{signal?: AbortSignal, waitForNumpy?: boolean, background?: boolean, answer_ms?: number}} Options */
+/** @typedef {{signal?: AbortSignal, waitForNumpy?: boolean}} Options */
 /** @typedef {{id: number, text: string, options: Options, gone: boolean,
  *   resolve: (answer: Answer) => void, reject: (reason: unknown) => void}} Question */
 
@@ -19,10 +18,8 @@ export const status = new CoreStatus();
 
 /** @type {Worker | undefined} */
 let worker;
-/** Waiting questions; the newest is asked first. @type {Question[]} */
+/** @type {Question[]} */
 let queue = [];
-/** Those that can wait, oldest first. @type {Question[]} */
-let patient = [];
 /** @type {Question | undefined} */
 let asked;
 /** @type {ReturnType<typeof setTimeout> | undefined} */
@@ -33,14 +30,13 @@ let answer_ms = ANSWER_MS;
 /** @param {string} path */
 const address = (path) => new URL(`../${path}`, import.meta.url).href;
 
-export const addresses = () => ({
+const addresses = () => ({
   pyodide: address("pyodide/pyodide.mjs"),
   indexURL: address("pyodide/"),
   stdLibURL: address("pyodide/python_stdlib.zip"),
   lock: address("pyodide/pyodide-lock.json"),
   packages: address("pyodide/"),
   core: address("core/pycore.zip"),
-  build: pageBuild(),
   timeout_ms: BOOT_MS,
 });
 
@@ -70,9 +66,9 @@ function watch(ms, action) {
 
 /** @type {Record<string, (data: any) => void>} */
 const NEWS = {
-  ready: ({ build, from, why, steps }) => begin(build, { from, fromWhy: why, steps }),
+  ready: ({ build }) => begin(build),
   failed: ({ why }) => fail(why),
-  numpy: ({ state, why, heap }) => status.set({ numpy: state, numpyWhy: why ?? null, heap: heap ?? null }),
+  numpy: ({ state, why }) => status.set({ numpy: state, numpyWhy: why ?? null }),
   answer: ({ id, text }) => finish(id, text),
 };
 
@@ -81,15 +77,15 @@ function hear(data) {
   NEWS[data.type]?.(data);
 }
 
-/** @param {string} build @param {{from: string, fromWhy: string | null, steps: Record<string, number>}} how */
-function begin(build, how) {
+/** @param {string} build */
+function begin(build) {
   clearTimeout(clock);
   const page = pageBuild();
   if (page && page !== build) {
     fail("This page and the calculations belong to different versions. Close the app and open it again.");
     return;
   }
-  status.set({ state: "ready", why: null, build, ...how });
+  status.set({ state: "ready", why: null, build });
   next();
 }
 
@@ -104,11 +100,9 @@ function fail(why) {
 
 /** @param {() => CoreError} reason */
 function refuseAll(reason) {
-  const waiting = [...(asked ? [asked] : []), ...queue, ...patient];
+  const waiting = asked ? [asked, ...queue] : queue;
   asked = undefined;
   queue = [];
-  patient = [];
-  status.busy = 0;
   for (const question of waiting) question.reject(reason());
 }
 
@@ -118,21 +112,11 @@ function restart() {
   startCore();
 }
 
-/** The newest question first: what is on the screen now. Withdrawn ones are passed over.
- * @returns {Question | undefined} */
-function nextQuestion() {
-  for (let one = queue.pop() ?? patient.shift(); one; one = queue.pop() ?? patient.shift()) {
-    if (!one.gone) return one;
-  }
-  return undefined;
-}
-
 function next() {
   if (asked || status.state !== "ready") return;
-  asked = nextQuestion();
-  status.busy = asked ? 1 : 0;
+  asked = queue.shift();
   if (!asked) return;
-  watch(asked.options.answer_ms ?? answer_ms, restart);
+  watch(answer_ms, restart);
   worker?.postMessage({ type: "ask", id: asked.id, text: asked.text });
 }
 
@@ -173,7 +157,7 @@ function whenNumpy(question) {
   look();
 }
 
-/** Ask the core; questions wait until it is ready, and the newest is answered first.
+/** Ask the core; questions wait until it is ready and are answered in order.
  * @param {string} operation @param {object} payload @param {Options} [options]
  * @returns {Promise<Answer>} */
 export function ask(operation, payload, options = {}) {
@@ -189,8 +173,7 @@ export function ask(operation, payload, options = {}) {
     const id = ++lastId;
     const question = { id, text: JSON.stringify({ id, operation, payload }), options, gone: false, resolve, reject };
     options.signal?.addEventListener("abort", () => withdraw(question), { once: true });
-    (options.background ? patient : queue).push(question);
-    status.note();
+    queue.push(question);
     next();
   });
 }
@@ -198,5 +181,6 @@ export function ask(operation, payload, options = {}) {
 /** @param {Question} question */
 function withdraw(question) {
   question.gone = true;
+  queue = queue.filter((one) => one !== question);
   question.reject(question.options.signal?.reason);
 }

@@ -12,21 +12,11 @@ export function plainRow(record) {
   return { record, stage: plainStage(record), due: "", dueOn: "" };
 }
 
-/** What was answered for a record as it is, today; a list of thousands asks only for what changed.
- * @type {Map<string, {of: string, row: Row}>} */
-const known = new Map();
-
 /** @param {Case} record @param {AbortSignal} signal @returns {Promise<Row>} */
 export async function dueRow(record, signal) {
-  const day = today();
-  const of = `${record.updated_at} ${day}`;
-  const kept = known.get(record.code);
-  if (kept?.of === of) return { ...kept.row, record };
   try {
-    const { value } = await ask("check_case", { case: record, today: day }, { signal, background: true });
-    const row = { record, stage: asStage(value.stage), due: value.due ?? "", dueOn: value.due_on ?? "" };
-    known.set(record.code, { of, row });
-    return row;
+    const { value } = await ask("check_case", { case: record, today: today() }, { signal });
+    return { record, stage: asStage(value.stage), due: value.due ?? "", dueOn: value.due_on ?? "" };
   } catch (reason) {
     if (signal.aborted) throw reason;
     return plainRow(record);
@@ -36,7 +26,7 @@ export async function dueRow(record, signal) {
 /** The earliest due date first; without one, the latest change first. @param {Row[]} rows @returns {Row[]} */
 export function byDue(rows) {
   const rank = (/** @type {Row} */ row) => row.dueOn || "9999";
-  return [...rows].sort((a, b) => (rank(a) < rank(b) ? -1 : Number(rank(a) > rank(b))));
+  return [...rows].sort((a, b) => rank(a).localeCompare(rank(b)));
 }
 
 /** Headings in the order in which they need the surgeon. @type {{stage: Stage, word: string}[]} */

@@ -6,9 +6,7 @@ import { applyUpdate, offline } from "../../store/offline.js";
 import { readCode } from "../../store/codes.js";
 import { eyeAddress, STAGE_NAMES } from "../router.js";
 import { GROUPS, byDue, dueRow, plainRow } from "./eye-list.js";
-import "./long-list.js";
 import { tabNeedsInstall } from "./install.js";
-import "../safety/store-notices.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/store.js").Case} Case */
@@ -19,9 +17,6 @@ const DRAWING = svg`<svg viewBox="0 0 320 120" aria-hidden="true" fill="none" st
   <ellipse cx="160" cy="60" rx="118" ry="52" stroke-dasharray="1 9"/><circle cx="160" cy="60" r="27"/>
   <path d="M147 36 C120 6 80 14 44 34"/><path d="M173 84 C200 114 240 106 276 86"/>
   <g fill="currentColor" stroke="none"><circle cx="44" cy="34" r="7"/><circle cx="276" cy="86" r="7"/></g></svg>`;
-
-/** @param {Row} row */
-const codeOf = (row) => row.record.code;
 
 /** Every eye on this device, by what is due. */
 export class EyesView extends LitElement {
@@ -73,8 +68,6 @@ export class EyesView extends LitElement {
     this.asking = null;
     this.refresh = () => this.load();
     this.redraw = () => this.requestUpdate();
-    /** @param {Row} row */
-    this.drawRow = (row) => this.renderRow(row);
   }
 
   connectedCallback() {
@@ -172,7 +165,7 @@ export class EyesView extends LitElement {
 
   renderTop() {
     const install = tabNeedsInstall();
-    return html`<div class="top"><h1>Eyes</h1>${this.renderUpdate()}<gl-store-notices .store=${this.store}></gl-store-notices>
+    return html`<div class="top"><h1>Eyes</h1>${this.renderUpdate()}
       ${install ? html`<gl-banner kind="caution" heading="Install first"><p>${install}</p></gl-banner>`
         : html`<a class="button main" href="#/new">New eye</a>`}
       ${this.rows?.length ? this.renderFind() : nothing}</div>`;
@@ -199,16 +192,16 @@ export class EyesView extends LitElement {
   renderGroup({ stage, word }) {
     const rows = this.rows?.filter((row) => row.stage === stage) ?? [];
     if (!rows.length) return nothing;
-    return html`<section><h2>${word}</h2><gl-long-list .rows=${rows} .keyOf=${codeOf} .drawRow=${this.drawRow}></gl-long-list></section>`;
+    return html`<section><h2>${word}</h2><ul>${rows.map((row) => this.renderRow(row))}</ul></section>`;
   }
 
   /** @param {Row} row */
   renderRow({ record, stage, due }) {
-    const { code, eye, demo, imported } = record;
-    return html`<a class="eye ${stage}" href=${eyeAddress(code, stage)}><div>
-      <gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)} ?imported=${Boolean(imported)}></gl-eye>
+    const { code, eye, demo } = record;
+    return html`<li><a class="eye ${stage}" href=${eyeAddress(code, stage)}><div>
+      <gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)}></gl-eye>
       <p class="due">${due || STAGE_NAMES[stage]}</p>
-      <p class="soft small">Last change ${when(record.updated_at)}</p></div><span class="go" aria-hidden="true">›</span></a>`;
+      <p class="soft small">Last change ${when(record.updated_at)}</p></div><span class="go" aria-hidden="true">›</span></a></li>`;
   }
 
   renderWelcome() {

@@ -2,7 +2,6 @@
 import { LitElement, css, html, nothing } from "lit";
 import "../../elements/all.js";
 import "../stage/line.js";
-import { OwnEyesOf } from "../learning/own-eyes-of.js";
 import { LiveAnswer } from "../stage/live-answer.js";
 import { LocalForm } from "../stage/local-form.js";
 import { commit, stamp, today, valueAt } from "../stage/records.js";
@@ -28,7 +27,7 @@ const followUpStyles = css`
 `;
 
 export class FollowUpView extends LitElement {
-  static properties = { case: { attribute: false }, drafts: { attribute: false }, store: { attribute: false } };
+  static properties = { case: { attribute: false }, drafts: { attribute: false } };
 
   static styles = [...stageStyles, followUpStyles];
 
@@ -45,9 +44,6 @@ export class FollowUpView extends LitElement {
     this.withdrawReason = null;
     this.visit = new LocalForm(this, "new_visit");
     this.followUp = new LiveAnswer(this, "follow_up_case");
-    /** @type {import("../../store/store.js").Store | null} */
-    this.store = null;
-    this.own = new OwnEyesOf(this, [this.followUp], { asOfSurgery: true });
     this.refraction = new LiveAnswer(this, "refraction");
     this.refractionKey = "";
     this.addEventListener("draft", (event) => this.typed(/** @type {CustomEvent} */ (event).detail));
@@ -60,10 +56,7 @@ export class FollowUpView extends LitElement {
       this.visit.restore();
       this.resumed = true;
     }
-    if (changed.has("case") && this.case) {
-      this.own.follow(this.store, this.case);
-      if (this.own.known) this.followUp.follow({ case: this.case, today: today(), ...this.own.start });
-    }
+    if (changed.has("case") && this.case) this.followUp.follow({ case: this.case, today: today() });
     this.followRefraction();
   }
 

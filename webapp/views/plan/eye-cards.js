@@ -2,8 +2,6 @@
 import { html, nothing } from "lit";
 import { choice, number, wordFor } from "../stage/fields.js";
 import { valueAt } from "../stage/records.js";
-import { bothEyes } from "./both-eyes.js";
-import "./measured-otherwise.js";
 
 /** @typedef {import("../stage/fields.js").CaseHolder & EventTarget} Holder */
 
@@ -32,8 +30,8 @@ function fixedEye(record) {
   </div>`;
 }
 
-/** @param {Holder} view @param {Record<string, any> | null} fellow the other eye of the same person */
-export function measurementCard(view, fellow) {
+/** @param {Holder} view */
+export function measurementCard(view) {
   return html`<gl-card heading="Measurements">
     <div class="fields">
       ${number(view, "measurements.axial_length_mm")} ${choice(view, "measurements.axial_method")}
@@ -43,8 +41,6 @@ export function measurementCard(view, fellow) {
         ${number(view, "measurements.limbus_horizontal_mm")} ${number(view, "measurements.limbus_vertical_mm")}
       </div>
     </div>
-    <gl-measured-otherwise .case=${view.case} .drafts=${view.drafts ?? null} .fellow=${fellow}></gl-measured-otherwise>
-    ${bothEyes(view.case, fellow)}
   </gl-card>`;
 }
 

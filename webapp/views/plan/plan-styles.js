@@ -7,8 +7,6 @@ export const planStyles = css`
   .finding span { font-weight: 400; }
   .finding.impossible { border-color: var(--stop); }
   .finding.unusual { border-color: var(--caution); }
-  .explain { display: grid; gap: var(--gap-1); padding-inline-start: 1.2em; margin-block: var(--gap-2) 0; }
-  section[data-role="own-eyes"] { display: grid; gap: var(--gap-2); }
   .all-well { color: var(--done); font-weight: 600; }
   .clocks { margin-block-start: var(--gap-2); font-size: var(--text-large); }
   .chosen-lens { padding: var(--gap-3); border: 2px solid var(--accent); border-radius: var(--round); background: var(--accent-soft); }

@@ -1,13 +1,10 @@
 /** The plan's result: the chosen lens, the reach chart, the formulas, the interval's causes. */
 import { html, nothing } from "lit";
 import { percent, plain, range, signed } from "../../elements/format.js";
-import { ownEyesSection } from "../learning/own-eyes-words.js";
 import { fact } from "../stage/facts.js";
 import { wordFor } from "../stage/fields.js";
 import { commit } from "../stage/records.js";
 import { cautions } from "../stage/status.js";
-import { mediaSection } from "./fill-after.js";
-import { routeSection } from "./second-route.js";
 
 /** @typedef {import("../../charts/reach-chart.js").LensOutcome} LensOutcome */
 /**
@@ -23,26 +20,19 @@ import { routeSection } from "./second-route.js";
  * @property {Record<string, string>} assumed what stands in for empty entries, by path
  * @property {{outer_chord_mm?: number, symmetric?: boolean} | null} entries
  * @property {number | null} expected_outside_mm
- * @property {any} history what the own eyes moved
- * @property {any} second_route
- * @property {any} media
  * @property {Array<{code: string, field: string | null, message: string}>} cautions
  * @property {{lines: Array<{label: string, value: string}>, fingerprint: string} | null} readback
  */
 
 /**
  * @param {EventTarget} view @param {PlanAnswer} plan
- * @param {{target: number | null, selected: number | null, select: (power: number | null) => void, goTo: (path: string) => void,
- *   own: import("../learning/own-eyes-of.js").OwnEyesOf}} ui
+ * @param {{target: number | null, selected: number | null, select: (power: number | null) => void, goTo: (path: string) => void}} ui
  */
 export function planResult(view, plan, ui) {
-  if (!plan.ready) return html`<p>The plan needs:</p>${missingList(plan.missing, ui.goTo)}${cautions(plan.cautions, ui.goTo)}
-    ${/** @type {any} */ (view).case?.ignore_history ? ownEyesSection(/** @type {any} */ (view), ui.own, null) : nothing}`;
+  if (!plan.ready) return html`<p>The plan needs:</p>${missingList(plan.missing, ui.goTo)}${cautions(plan.cautions, ui.goTo)}`;
   const shown = plan.lenses.find((lens) => lens.lens_power_d === ui.selected) ?? null;
   return html`<div class="stack">
     ${plan.chosen ? chosenLens(plan.chosen, ui.target, plan.base) : html`<p>No lens power entered yet: choose one below.</p>`}
-    ${ownEyesSection(/** @type {any} */ (view), ui.own, plan.history)}
-    ${routeSection(plan.second_route, ui.goTo)} ${mediaSection(plan.media)}
     <section><h3>What each lens could still reach</h3>
       <p class="hint">Tap a lens for its numbers. Right: chance of ending within 0.50 D of target after titration with three aberrometer readings.</p>
       <gl-reach-chart .lenses=${plan.lenses} .target=${ui.target} .selected=${ui.selected}

@@ -83,7 +83,7 @@ export class SetupView extends LitElement {
 
   render() {
     return html`<h1>Setup</h1>${this.renderPurpose()}${this.renderTheme()}${this.renderOffline()}${this.renderStorage()}
-      ${this.renderLearning()}${this.renderVersion()}${this.renderWords()}${this.renderLibraries()}`;
+      ${this.renderVersion()}${this.renderWords()}${this.renderLibraries()}`;
   }
 
   renderPurpose() {
@@ -119,11 +119,6 @@ export class SetupView extends LitElement {
       ${kept.persisted === false ? html`<button type="button" @click=${this.persist}>Ask the browser to keep them</button>
         <p class="soft small">Installing the app on the home screen makes browsers more willing to.</p>` : nothing}
       <gl-remove-eye .store=${this.store}></gl-remove-eye></gl-card>`;
-  }
-
-  renderLearning() {
-    return html`<gl-card heading="Your own eyes"><p>What your finished eyes say about your lens position, your readings and the change after surgery.</p>
-      <a class="button" href="#/learning">What your eyes have taught</a></gl-card>`;
   }
 
   renderVersion() {

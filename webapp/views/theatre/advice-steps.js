@@ -1,7 +1,6 @@
 /** The chart, the advice and its neighbours. */
 import { html, nothing } from "lit";
 import { figures, percent, plain, range, signed } from "../../elements/format.js";
-import { ownEyesLine } from "../learning/own-eyes-words.js";
 import { cautions, withState } from "../stage/status.js";
 import { nothingToCut } from "./advice-words.js";
 import { suggestion } from "./readings-step.js";
@@ -41,7 +40,6 @@ function advice(view) {
   return html`
     ${answer.advice.no_useful_adjustment ? noAdjustment(answer.advice) : cuts(view, answer.advice)}
     ${expected(answer.advice.final)}
-    ${ownEyesLine(answer.history)}
     ${answer.neighbours.length > 1 ? choices(view, answer) : nothing}
     ${otherWay(view, answer.advice)} ${suggestion(answer.next_reading)}
     ${cautions([...answer.cautions, ...view.theatre.warnings])}`;

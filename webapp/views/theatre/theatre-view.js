@@ -6,7 +6,6 @@ import "../stage/read-back.js";
 import "./hand-over.js";
 import { activeField, keypadLink } from "../../elements/keypad-link.js";
 import { hapticNames } from "../stage/clock.js";
-import { OwnEyesOf } from "../learning/own-eyes-of.js";
 import { LiveAnswer } from "../stage/live-answer.js";
 import { LocalForm } from "../stage/local-form.js";
 import { commit, keep, kept, stamp } from "../stage/records.js";
@@ -34,7 +33,7 @@ const SCREEN_DRAFT = "theatre.screen";
 const CONDITIONS_DRAFT = "theatre.conditions";
 
 export class TheatreView extends LitElement {
-  static properties = { case: { attribute: false }, drafts: { attribute: false }, store: { attribute: false } };
+  static properties = { case: { attribute: false }, drafts: { attribute: false } };
 
   static styles = [...stageStyles, theatreStyles];
 
@@ -61,9 +60,6 @@ export class TheatreView extends LitElement {
     this.correcting = null;
     this.plan = new LiveAnswer(this, "plan_case");
     this.theatre = new LiveAnswer(this, "theatre_case");
-    /** @type {import("../../store/store.js").Store | null} */
-    this.store = null;
-    this.own = new OwnEyesOf(this, [this.plan, this.theatre]);
     this.redraw = () => this.requestUpdate();
     this.addEventListener("commit", (event) => this.entered(/** @type {CustomEvent} */ (event)));
   }
@@ -82,9 +78,7 @@ export class TheatreView extends LitElement {
   willUpdate(changed) {
     if (this.step === null && this.case) this.resume();
     if (!changed.has("case") || !this.case) return;
-    this.own.follow(this.store, this.case);
-    if (!this.own.known) return;
-    const payload = { case: this.case, ...this.own.start };
+    const payload = { case: this.case };
     this.plan.follow(payload);
     this.theatre.follow(payload);
   }
