@@ -271,6 +271,14 @@ _TILT = (
             "Third-order coma over the pupil, RMS."),
 )
 
+_BOX = (
+    Field("lens_count", "Pieces", "How many of this lens are in the box.", "integer", "", 0, 0, 999, 1, 30),
+    Field("constants_source", "Constants from", "Where the constants were read, such as the label.", "text"),
+    Field("expires_on", "Use until", "Last day on which the lens may be used, from its label.", "date"),
+    choice("power_step", "Step", "From one power to the next in a run of lenses.",
+            half="Half dioptres", whole="Whole dioptres"),
+)
+
 _AUDIT = (
     number("predicted_d", "Predicted", "D", (-40, 40), (-6, 6),
             "Predicted spherical equivalent for the lens implanted.", signed=True),
@@ -296,7 +304,7 @@ _AUDIT = (
 FIELDS: Final[dict[str, Field]] = {
     entry.name: entry
     for entry in (
-        *_EYE, *_MEASUREMENTS, *_LENS, *_PLAN, *_THEATRE, *_RECORD, *_TILT, *FOLLOW_UP, *_AUDIT,
+        *_EYE, *_MEASUREMENTS, *_LENS, *_PLAN, *_THEATRE, *_RECORD, *_TILT, *FOLLOW_UP, *_BOX, *_AUDIT,
     )
 }
 

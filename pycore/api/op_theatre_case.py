@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, Final
 
+from pycore.api.box_items import BOX_ITEM, BOX_TODAY_ITEM, fill_of
 from pycore.api.case_history import HISTORY_ITEMS, history_value, moved_advice, start_of, started
 from pycore.api.case_numbers import (
     DEFAULT_FORMULA,
@@ -15,6 +17,7 @@ from pycore.api.case_numbers import (
     sound_case,
 )
 from pycore.api.operation import Answer, Operation
+from pycore.api.other_options import lenses_at_hand
 from pycore.api.plan_answers import clocks_value, fingerprint
 from pycore.api.pose_note import note_pose
 from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, spherical_equivalent_d
@@ -31,6 +34,7 @@ from pycore.api.theatre_answers import (
 from pycore.api.theatre_decision import CUT_ITEM, decided_option, decision_value, log_gate, own_text
 from pycore.api.titration_answer import titration_answer
 from pycore.api.titration_items import next_value
+from pycore.belief.eye import EyeModel
 from pycore.errors import GuylineError
 from pycore.fixation.haptic_log import HapticNow, haptic_state, measured_together
 from pycore.planning.titrate import Titration
@@ -147,7 +151,10 @@ def _advised(
     plain = started(before, start)
     note_drawn_out(case, cautions)
     note_pose(case, now, cautions)
-    titration, advice = titration_answer(plain, used, cautions)
+    at_hand = lenses_at_hand(
+        request["box"], case["lens"], _eye_with(case), formula=base, today=request["today"]
+    )
+    titration, advice = titration_answer(plain, used, cautions, at_hand=at_hand)
     if not titration.advice.no_useful_adjustment and not _placed(now):
         cautions.warn(*_CENTRE_FIRST, field="haptic_log")
     option = decided_option(plain, titration, request["cut_mm"], cautions)
@@ -174,6 +181,16 @@ def _advised(
     return Answer(value, provenance)
 
 
+def _eye_with(case: dict[str, Any]) -> Callable[[dict[str, Any]], EyeModel]:
+    """This eye with a lens of the box in place of its own."""
+
+    def make(row: dict[str, Any]) -> EyeModel:
+        lens = {**case["lens"], **fill_of(row)}
+        return plain_case({**case, "lens": lens, "haptic_log": []}, Notes())[0].eye
+
+    return make
+
+
 def _placed(now: tuple[HapticNow, HapticNow]) -> bool:
     """Whether both haptics were measured, and measured together."""
     return all(haptic.measured for haptic in now) and measured_together(*now)
@@ -198,6 +215,6 @@ def _with_gross(
 OPERATION = Operation(
     "theatre_case",
     "The titration of one stored eye: readings, advice, chart, read-back of the cut.",
-    (required("case", mapping), CUT_ITEM, *HISTORY_ITEMS),
+    (required("case", mapping), CUT_ITEM, *HISTORY_ITEMS, BOX_ITEM, BOX_TODAY_ITEM),
     run,
 )

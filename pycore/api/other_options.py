@@ -2,12 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import date
 from typing import Any, Final
 
+from pycore.api.box_items import CONSTANTS, usable
 from pycore.api.titration_items import CHANCES, outcome_value, reach_value
 from pycore.api.wording import quantity
+from pycore.belief.eye import EyeModel
+from pycore.errors import GuylineError
 from pycore.fields import FIELDS
-from pycore.planning.other_options import COSTS, LEAST_RESIDUAL_D, AnotherLens, another_lens
+from pycore.planning.other_options import (
+    COSTS,
+    LEAST_RESIDUAL_D,
+    AnotherLens,
+    Second,
+    another_lens,
+    best_of,
+)
 from pycore.planning.titrate import Case, Titration
 
 _STEP_D: Final = 0.5
@@ -28,21 +42,62 @@ _UNMET: Final = {
 
 
 def other_options_value(
-    case: Case, titration: Titration, *, iop_mmhg: float | None
+    case: Case,
+    titration: Titration,
+    *,
+    iop_mmhg: float | None,
+    at_hand: Sequence[AtHand] | None = None,
 ) -> list[dict[str, Any]]:
-    """Accepting first, then another lens; empty while the target is within reach."""
+    """Accepting first, then another lens; empty while the target is within reach.
+
+    With a box (``at_hand``) only its lenses are offered, by their own names.
+    """
     residual = titration.advice.option.final.mean_d - case.target_d
     if abs(residual) < LEAST_RESIDUAL_D:
         return []
-    found = another_lens(case, titration, _powers(case.eye.lens_power_d), iop_mmhg=iop_mmhg)
-    return [ACCEPT] if found is None else [ACCEPT, _lens_value(found, case)]
+    if at_hand is None:
+        found = another_lens(case, titration, _powers(case.eye.lens_power_d), iop_mmhg=iop_mmhg)
+    else:
+        found = best_of(case, titration, (one.second for one in at_hand), iop_mmhg=iop_mmhg)
+    return [ACCEPT] if found is None else [ACCEPT, _lens_value(found, case, at_hand or ())]
 
 
-def _lens_value(found: AnotherLens, case: Case) -> dict[str, Any]:
+@dataclass(frozen=True, slots=True)
+class AtHand:
+    """A lens of the box, ready to be judged in this eye."""
+
+    label: str
+    second: Second
+
+
+def lenses_at_hand(
+    rows: list[dict[str, Any]] | None,
+    own: dict[str, Any],
+    eye_with: Callable[[dict[str, Any]], EyeModel],
+    *,
+    formula: str,
+    today: date | None,
+) -> list[AtHand] | None:
+    """The usable lenses of a box; ``None`` without a box, so that any half dioptre will do.
+
+    ``own`` holds the constants of the lens in the eye: a lens with the same ones counts as the
+    same model. A lens that no eye can be computed for is not offered.
+    """
+    if not rows:
+        return None
+    found = []
+    for one in usable(rows, formula=formula, today=today).stock:
+        same = all(one.row[name] == own.get(name) for name in CONSTANTS)
+        with suppress(GuylineError):
+            found.append(AtHand(one.label, Second(eye_with(one.row), same)))
+    return found
+
+
+def _lens_value(found: AnotherLens, case: Case, at_hand: Sequence[AtHand]) -> dict[str, Any]:
     return {
         "option": "another_lens",
         "offered": found.offered,
-        "message": _message(found),
+        "message": _message(found, _label(found, at_hand)),
         "lens_power_d": found.outlook.lens_power_d,
         CHANCES[1][0]: found.outlook.titrated_within_050,
         "chance_now": found.chance_now,
@@ -53,13 +108,19 @@ def _lens_value(found: AnotherLens, case: Case) -> dict[str, Any]:
     }
 
 
-def _message(found: AnotherLens) -> str:
+def _label(found: AnotherLens, at_hand: Sequence[AtHand]) -> str:
+    """Power and name of the lens found; the power alone when it is of no box."""
+    named = (one.label for one in at_hand if one.second.eye is found.eye)
+    return next(named, quantity(found.outlook.lens_power_d, "lens_power_d"))
+
+
+def _message(found: AnotherLens, label: str) -> str:
     chances = f"{found.chance_now:.0%} to {found.outlook.titrated_within_050:.0%}"
     if not found.offered:
         why = "; ".join(_UNMET[word] for word in found.unmet)
         return f"Another lens is not advised: {why}."
     return (
-        f"Another lens ({quantity(found.outlook.lens_power_d, 'lens_power_d')}) would raise the chance "
+        f"Another lens ({label}) would raise the chance "
         f"within 0.50 D from {chances}, at the cost of {', '.join(COSTS)}. First repeat a reading and "
         "check the power on the box."
     )

@@ -86,16 +86,10 @@ def nearest_step_d(power_d: float) -> float:
     return round(power_d / POWER_STEP_D) * POWER_STEP_D
 
 
-def lenses_value(case: Case, *, centre_d: float, chosen_d: float | None) -> list[dict[str, Any]]:
-    """Outlook of the half-dioptre lenses around ``centre_d``, the chosen one always among them."""
-    powers = {centre_d + POWER_STEP_D * step for step in range(-STEPS_EACH_SIDE, STEPS_EACH_SIDE + 1)}
-    if chosen_d is not None:
-        powers.add(chosen_d)
-    return [
-        {**lens_value(case, power), "chosen": power == chosen_d}
-        for power in sorted(powers)
-        if _possible_power(power)
-    ]
+def half_dioptres(centre_d: float, *, each_side: int = STEPS_EACH_SIDE) -> list[float]:
+    """The half-dioptre powers around ``centre_d``, as far as lenses exist."""
+    powers = (centre_d + POWER_STEP_D * step for step in range(-each_side, each_side + 1))
+    return [power for power in powers if _possible_power(power)]
 
 
 def _possible_power(power_d: float) -> bool:
@@ -114,15 +108,24 @@ def with_lens(case: Case, power_d: float) -> Case:
     )
 
 
-def lens_value(case: Case, power_d: float) -> dict[str, Any]:
-    """One lens: outcome without titration, reach, and chance after titration."""
+def lens_outlook(case: Case, power_d: float) -> LensOutlook:
+    """What to expect of a lens of this power in the eye of ``case``."""
     lens = with_lens(case, power_d)
-    found: LensOutlook = outlook(
+    return outlook(
         lens.eye, lens.priors, lens.plan, target_d=lens.target_d, calibration=lens.calibration
     )
+
+
+def lens_value(case: Case, power_d: float) -> dict[str, Any]:
+    """One lens: outcome without titration, reach, and chance after titration."""
+    return outlook_value(lens_outlook(case, power_d), target_d=case.target_d)
+
+
+def outlook_value(found: LensOutlook, *, target_d: float) -> dict[str, Any]:
+    """A lens's outlook as an answer."""
     return {
-        "lens_power_d": power_d,
-        **outcome_value(found.plan, target_d=lens.target_d),
+        "lens_power_d": found.lens_power_d,
+        **outcome_value(found.plan, target_d=target_d),
         "titrated_within_050": found.titrated_within_050,
         "reach": reach_value(found.reach),
     }

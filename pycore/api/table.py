@@ -44,6 +44,8 @@ MODULES: Final[dict[str, str]] = {
     "second_route": "pycore.api.op_second_route",
     "media": "pycore.api.op_media",
     "microscope_case": "pycore.api.op_microscope_case",
+    "box": "pycore.api.op_box",
+    "pack": "pycore.api.op_pack",
     "sheet_case": "pycore.api.op_sheet_case",
     "measured_otherwise": "pycore.api.op_measured_otherwise",
 }

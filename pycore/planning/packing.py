@@ -222,30 +222,38 @@ class _Search:
 
 
 def _improved(search: _Search, chosen: tuple[Spare, ...]) -> tuple[Spare, ...]:
-    """Each spare exchanged for a kind that serves the same eyes better and costs no first choice."""
+    """Each spare exchanged for a kind that serves as many eyes and leaves better first choices.
+
+    Where the first choices stay alike, for one that is a better spare.
+    """
     for place in range(len(chosen)):
         day = chosen[place][0]
         for kind in range(len(search.stock)):
             changed = (*chosen[:place], (day, kind), *chosen[place + 1 :])
-            if _spares_worth(search, changed) > _spares_worth(search, chosen) and (
-                _firsts_worth(search, changed) >= _firsts_worth(search, chosen) - _ROUNDING
-            ):
+            if _serves_as_many(search, changed, chosen) and _worth(search, changed) > _worth(search, chosen):
                 chosen = changed
     return chosen
 
 
-def _spares_worth(search: _Search, chosen: tuple[Spare, ...]) -> tuple[int, float]:
-    spares = [(eye, _best_spare(eye, chosen)) for eye in search.eyes]
-    served = [(eye, kind) for eye, kind in spares if kind is not None]
-    return len(served), sum(eye.chance(kind) for eye, kind in served)
+def _serves_as_many(search: _Search, changed: tuple[Spare, ...], chosen: tuple[Spare, ...]) -> bool:
+    fewer = len(_served_spares(search, changed)) < len(_served_spares(search, chosen))
+    return not fewer and search.keeps_firsts([kind for _, kind in changed])
+
+
+def _served_spares(search: _Search, chosen: tuple[Spare, ...]) -> list[float]:
+    """The chance of the best spare of each eye that has one."""
+    spares = ((eye, _best_spare(eye, chosen)) for eye in search.eyes)
+    return [eye.chance(kind) for eye, kind in spares if kind is not None]
+
+
+def _worth(search: _Search, chosen: tuple[Spare, ...]) -> tuple[float, float]:
+    """First choices before spares; rounded, so that dust decides nothing."""
+    return round(_firsts_worth(search, chosen), 9), round(sum(_served_spares(search, chosen)), 9)
 
 
 def _firsts_worth(search: _Search, chosen: tuple[Spare, ...]) -> float:
     """Value of the first choices once these spares are put aside."""
-    left = search.left(chosen)
-    if any(pieces is not None and pieces < 0 for pieces in left):
-        return 0.0
-    given = assign(search.wanted, left)
+    given = assign(search.wanted, search.left(chosen))
     return sum(
         demand[kind] for demand, kind in zip(search.wanted, given, strict=True) if kind is not None
     )

@@ -9,7 +9,8 @@ import { figures, percent, signed } from "../elements/format.js";
 /** @typedef {{outside_mm: number, mean_d: number, sd_d: number}} ReachEnd */
 /**
  * @typedef {{lens_power_d: number, mean_d: number, sd_d: number, low80_d: number, high80_d: number,
- *   within_050: number, titrated_within_050: number, reach: ReachEnd[], chosen?: boolean}} LensOutcome
+ *   within_050: number, titrated_within_050: number, reach: ReachEnd[], chosen?: boolean, key?: string, label?: string,
+ *   pieces?: number | null, note?: string | null, fill?: Record<string, any> | null, under?: string, name?: string}} LensOutcome
  */
 
 const WIDE = 1000;
@@ -32,6 +33,7 @@ export class ReachChart extends LitElement {
     }
     button > span { align-self: center; white-space: nowrap; }
     button > span:last-of-type { text-align: end; }
+    small { display: block; overflow: hidden; text-overflow: ellipsis; font-size: 0.8em; font-weight: 400; line-height: 1.2; }
     button[aria-pressed="true"] { outline: 3px solid var(--focus); outline-offset: -3px; }
     button.chosen { font-weight: 700; background: var(--accent-soft); }
     svg { display: block; width: 100%; height: 100%; min-height: 52px; overflow: visible; }
@@ -58,7 +60,7 @@ export class ReachChart extends LitElement {
     this.lenses = [];
     /** @type {number | null} */
     this.target = null;
-    /** @type {number | null} */
+    /** The key of a lens, or its power when it has none. @type {string | number | null} */
     this.selected = null;
   }
 
@@ -83,9 +85,10 @@ export class ReachChart extends LitElement {
   row(lens, domain) {
     const power = signed(lens.lens_power_d, "lens_power_d");
     return html`<button type="button" class=${lens.chosen ? "chosen" : ""} data-power=${lens.lens_power_d}
-      aria-pressed=${lens.lens_power_d === this.selected} aria-label=${this.words(lens, power)}
+      aria-pressed=${(lens.key ?? lens.lens_power_d) === this.selected} aria-label=${this.words(lens, power)}
       @click=${() => this.pick(lens)}>
-      <span>${power}${lens.chosen ? " ✓" : ""}</span>
+      <span>${power}${lens.chosen ? " ✓" : ""}${lens.name ? html`<small>${lens.name}</small>` : nothing}
+        ${lens.under ? html`<small>${lens.under}</small>` : nothing}</span>
       ${bar(lens, this.target, linear(domain, [0, WIDE]))}
       <span>${percent(lens.titrated_within_050)}</span>
     </button>`;
@@ -94,9 +97,10 @@ export class ReachChart extends LitElement {
   /** @param {LensOutcome} lens @param {string} power @returns {string} */
   words(lens, power) {
     const ends = lens.reach.map((end) => signed(end.mean_d, "refraction_d")).join(" to ");
+    const about = [lens.name, lens.under].filter(Boolean).map((words) => `, ${words}`).join("");
     const reach = ends ? `, reach ${ends}` : "";
     const expected = signed(lens.mean_d, "refraction_d");
-    return `${power}${lens.chosen ? ", chosen" : ""}: expected ${expected}${reach}, `
+    return `${power}${about}${lens.chosen ? ", chosen" : ""}: expected ${expected}${reach}, `
       + `chance within 0.50 D after titration ${percent(lens.titrated_within_050)}`;
   }
 

@@ -1,7 +1,7 @@
 // Places by hash: what the address says, and nothing else, decides which screen is shown.
 
 /** @typedef {"plan" | "theatre" | "follow-up" | "sheet"} Stage */
-/** @typedef {{place: "eyes" | "new" | "export" | "import" | "setup" | "glossary" | "learning"} | {place: "eye", code: string, stage: Stage}} Route */
+/** @typedef {{place: "eyes" | "new" | "box" | "export" | "import" | "setup" | "glossary" | "learning"} | {place: "eye", code: string, stage: Stage}} Route */
 
 /** The stages in the order of the work; the sheet belongs to the plan. @type {Stage[]} */
 export const STAGES = ["plan", "theatre", "follow-up"];
@@ -13,6 +13,7 @@ export const STAGE_NAMES = { plan: "Plan", theatre: "Theatre", "follow-up": "Fol
 const PLACES = {
   "#/eyes": { place: "eyes" },
   "#/new": { place: "new" },
+  "#/box": { place: "box" },
   "#/export": { place: "export" },
   "#/import": { place: "import" },
   "#/setup": { place: "setup" },

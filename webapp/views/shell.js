@@ -13,6 +13,7 @@ import "./status-line.js";
 import "./eye-screen.js";
 import "./eyes/eyes-view.js";
 import "./eyes/new-eye.js";
+import "./box/box-view.js";
 import "./export/export-view.js";
 import "./import/import-view.js";
 import "./setup/setup-view.js";
@@ -27,6 +28,7 @@ import { eyeNotices } from "./safety/eye-notices.js";
 
 const NAVIGATION = [
   { hash: "#/eyes", word: "Eyes", places: ["eyes", "new", "eye"] },
+  { hash: "#/box", word: "Box", places: ["box"] },
   { hash: "#/export", word: "Export", places: ["export", "import"] },
   { hash: "#/setup", word: "Setup", places: ["setup", "glossary", "learning"] },
 ];
@@ -245,6 +247,7 @@ export class Shell extends LitElement {
     switch (this.route.place) {
       case "eye": return this.renderEye();
       case "new": return html`<gl-new-eye .store=${this.store}></gl-new-eye>`;
+      case "box": return html`<gl-box-view .store=${this.store}></gl-box-view>`;
       case "export": return html`<gl-export-view .store=${this.store}></gl-export-view>`;
       case "import": return html`<gl-import-view .store=${this.store}></gl-import-view>`;
       case "setup": return html`<gl-setup-view .store=${this.store} .theme=${this.theme}></gl-setup-view>`;

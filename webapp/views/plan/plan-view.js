@@ -3,6 +3,7 @@ import { LitElement, html, nothing } from "lit";
 import "../../charts/reach-chart.js";
 import "../../elements/all.js";
 import { when } from "../../elements/format.js";
+import { AtHand } from "../box/at-hand.js";
 import "../stage/line.js";
 import "../stage/read-back.js";
 import { eyeAddress } from "../router.js";
@@ -41,7 +42,8 @@ export class PlanView extends LitElement {
     this.case = null;
     /** @type {Record<string, string> | null} */
     this.drafts = null;
-    /** @type {number | null} */
+    this.atHand = new AtHand(this);
+    /** @type {string | null} */
     this.selected = null;
     this.check = new LiveAnswer(this, "check_case");
     this.plan = new LiveAnswer(this, "plan_case");
@@ -61,7 +63,9 @@ export class PlanView extends LitElement {
     this.own.follow(this.store, this.case);
     void this.findFellow();
     this.check.follow({ case: this.case, fellow: this.fellow, today: today() });
-    if (changed.has("case") && this.own.known) this.plan.follow({ case: this.case, ...this.own.start });
+    if (changed.has("case") && this.own.known && this.atHand.content) {
+      this.plan.follow({ case: this.case, ...this.own.start, ...this.atHand.request });
+    }
   }
 
   /** The other eye is looked up when the person's code is new; one that cannot be read compares nothing. */
@@ -82,7 +86,7 @@ export class PlanView extends LitElement {
   entered({ path, value, local }) {
     if (local) return;
     for (const answer of [this.check, this.plan]) answer.entered(path, value);
-    if (path === "lens.lens_power_d") this.selected = null;
+    if (path === "lens.lens_power_d" || path === "lens") this.selected = null;
   }
 
   /** What stands in for empty entries. @returns {Record<string, string>} */
@@ -109,7 +113,7 @@ export class PlanView extends LitElement {
       target: valueAt(this.case, "plan.target_d"),
       selected: this.selected,
       own: this.own,
-      select: (power) => { this.selected = power; },
+      select: (key) => { this.selected = key; },
       goTo: (path) => this.goTo(path),
     });
   }

@@ -4,8 +4,8 @@ import { percent, plain, range, signed } from "../../elements/format.js";
 import { ownEyesSection } from "../learning/own-eyes-words.js";
 import { fact } from "../stage/facts.js";
 import { wordFor } from "../stage/fields.js";
-import { commit } from "../stage/records.js";
 import { cautions } from "../stage/status.js";
+import { lensList } from "./lens-list.js";
 import { mediaSection } from "./fill-after.js";
 import { routeSection } from "./second-route.js";
 
@@ -17,6 +17,9 @@ import { routeSection } from "./second-route.js";
  * @property {string} base
  * @property {Record<string, {power_d: number | null, lens_position_mm: number | null, refraction_d: number | null, why_not?: string | null}>} formulas
  * @property {LensOutcome[]} lenses
+ * @property {{first: string, second: string | null, reserve: string | null, by: string, why: string, if_it_breaks: string} | null} choice
+ * @property {{lens_power_d: number, gain: number, message: string}[]} missing_powers
+ * @property {{kinds: number, not_shown: number, left_out: {id: string, label: string, why: string}[]} | null} box
  * @property {(LensOutcome & {within_025: number, within_100: number}) | null} chosen
  * @property {Array<{name: string, label: string, sd_d: number, share: number}>} budget
  * @property {{a: string, b: string} | null} clocks
@@ -32,23 +35,17 @@ import { routeSection } from "./second-route.js";
 
 /**
  * @param {EventTarget} view @param {PlanAnswer} plan
- * @param {{target: number | null, selected: number | null, select: (power: number | null) => void, goTo: (path: string) => void,
+ * @param {{target: number | null, selected: string | null, select: (key: string | null) => void, goTo: (path: string) => void,
  *   own: import("../learning/own-eyes-of.js").OwnEyesOf}} ui
  */
 export function planResult(view, plan, ui) {
   if (!plan.ready) return html`<p>The plan needs:</p>${missingList(plan.missing, ui.goTo)}${cautions(plan.cautions, ui.goTo)}
     ${/** @type {any} */ (view).case?.ignore_history ? ownEyesSection(/** @type {any} */ (view), ui.own, null) : nothing}`;
-  const shown = plan.lenses.find((lens) => lens.lens_power_d === ui.selected) ?? null;
   return html`<div class="stack">
     ${plan.chosen ? chosenLens(plan.chosen, ui.target, plan.base) : html`<p>No lens power entered yet: choose one below.</p>`}
     ${ownEyesSection(/** @type {any} */ (view), ui.own, plan.history)}
     ${routeSection(plan.second_route, ui.goTo)} ${mediaSection(plan.media)}
-    <section><h3>What each lens could still reach</h3>
-      <p class="hint">Tap a lens for its numbers. Right: chance of ending within 0.50 D of target after titration with three aberrometer readings.</p>
-      <gl-reach-chart .lenses=${plan.lenses} .target=${ui.target} .selected=${ui.selected}
-        @pick=${(/** @type {CustomEvent} */ event) => ui.select(event.detail.lens.lens_power_d)}></gl-reach-chart>
-      ${shown ? lensDetail(view, shown, ui) : nothing}
-    </section>
+    ${lensList(view, plan, ui)}
     ${formulaTable(plan)} ${budgetTable(plan.budget)}
     ${cautions(plan.cautions, ui.goTo)}
   </div>`;
@@ -80,32 +77,6 @@ function chances(lens) {
     ${item("0.25 D", lens.within_025)} ${item("0.50 D", lens.within_050)} ${item("1.00 D", lens.within_100)}
     ${item("0.50 D after titration", lens.titrated_within_050)}
   </dl>`;
-}
-
-/**
- * @param {EventTarget} view @param {LensOutcome} lens
- * @param {{select: (power: number | null) => void}} ui
- */
-function lensDetail(view, lens, ui) {
-  const power = signed(lens.lens_power_d, "lens_power_d");
-  return html`<div class="lens-detail" data-role="lens-detail">
-    <h4>Lens ${power}</h4>
-    <dl class="facts">
-      ${fact("Expected", signed(lens.mean_d, "refraction_d"))}
-      ${fact("80 %", range(lens.low80_d, lens.high80_d, "refraction_d"))}
-      ${fact("Within 0.50 D, no titration", percent(lens.within_050))}
-      ${fact("Within 0.50 D, after titration", percent(lens.titrated_within_050))}
-      ${lens.reach.map((end, index) => fact(
-        `${index === 0 ? "Nothing cut" : "Drawn out"}, ${plain(end.outside_mm, "outside_mm")} outside`,
-        signed(end.mean_d, "refraction_d")))}
-    </dl>
-    <div class="actions">
-      <button type="button" class="quiet" @click=${() => ui.select(null)}>Close</button>
-      ${lens.chosen ? html`<span class="soft">This lens is chosen.</span>`
-        : html`<button type="button" class="main" @click=${() => commit(view, "lens.lens_power_d", lens.lens_power_d)}>
-            Choose ${power}</button>`}
-    </div>
-  </div>`;
 }
 
 /** @param {PlanAnswer} plan */

@@ -1,6 +1,7 @@
 /** What was done to each haptic, in order. Nothing is erased: a correction is a new entry. */
 import { html, nothing } from "lit";
 import { plain, when } from "../../elements/format.js";
+import { implantedLens } from "../box/implanted.js";
 import { wordFor } from "../stage/fields.js";
 import { stamp } from "../stage/records.js";
 import { localChoice, localNumber } from "../stage/local-inputs.js";
@@ -18,7 +19,7 @@ const BASIS = { measured: "Measured", assumed: "Assumed" };
 export function logStep(view) {
   return html`
     <p class="say" data-role="state">Haptics: <strong>${wordFor("haptic_state", view.theatre.value?.haptic_state)}</strong></p>
-    ${entryForm(view)} ${list(view)}
+    ${entryForm(view)} ${list(view)} ${implantedLens(view)}
     ${(view.case?.haptic_log ?? []).length > 0 ? html`<p class="hint">Follow-up begins when the surgery date is entered there.</p>` : nothing}`;
 }
 

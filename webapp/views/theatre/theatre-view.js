@@ -6,6 +6,7 @@ import "../stage/read-back.js";
 import "./hand-over.js";
 import { activeField, keypadLink } from "../../elements/keypad-link.js";
 import { hapticNames } from "../stage/clock.js";
+import { AtHand } from "../box/at-hand.js";
 import { OwnEyesOf } from "../learning/own-eyes-of.js";
 import { LiveAnswer } from "../stage/live-answer.js";
 import { LocalForm } from "../stage/local-form.js";
@@ -34,7 +35,9 @@ const SCREEN_DRAFT = "theatre.screen";
 const CONDITIONS_DRAFT = "theatre.conditions";
 
 export class TheatreView extends LitElement {
-  static properties = { case: { attribute: false }, drafts: { attribute: false }, store: { attribute: false } };
+  static properties = {
+    case: { attribute: false }, drafts: { attribute: false }, store: { attribute: false }, boxFault: { state: true },
+  };
 
   static styles = [...stageStyles, theatreStyles];
 
@@ -64,6 +67,8 @@ export class TheatreView extends LitElement {
     /** @type {import("../../store/store.js").Store | null} */
     this.store = null;
     this.own = new OwnEyesOf(this, [this.plan, this.theatre]);
+    this.atHand = new AtHand(this);
+    this.boxFault = "";
     this.redraw = () => this.requestUpdate();
     this.addEventListener("commit", (event) => this.entered(/** @type {CustomEvent} */ (event)));
   }
@@ -83,10 +88,10 @@ export class TheatreView extends LitElement {
     if (this.step === null && this.case) this.resume();
     if (!changed.has("case") || !this.case) return;
     this.own.follow(this.store, this.case);
-    if (!this.own.known) return;
+    if (!this.own.known || !this.atHand.content) return;
     const payload = { case: this.case, ...this.own.start };
     this.plan.follow(payload);
-    this.theatre.follow(payload);
+    this.theatre.follow({ ...payload, ...this.atHand.request });
   }
 
   /** Goes back to where this eye was left. */
