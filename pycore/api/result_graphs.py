@@ -6,6 +6,7 @@ exclusions, and its own data; ``missing`` says what is wanting where there are t
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any, Final
@@ -148,7 +149,11 @@ def _cylinders(rows: Sequence[Row]) -> Data:
 def _double_angle(rows: Sequence[Row]) -> Data | None:
     found = double_angle([place(row["cylinder_d"], row["axis_deg"]) for row in rows],
                          list(map(person_of, rows)))
-    return None if found is None else asdict(found)
+    if found is None:
+        return None
+    edge = [one for ellipse in (found.of_eyes, found.of_centroid) if ellipse for one in ellipse.outline]
+    reach = max(abs(part) for x_y in [*edge, *((one.x_d, one.y_d) for one in found.points)] for part in x_y)
+    return {**asdict(found), "extent_d": max(math.ceil(reach), 1)}
 
 
 def _stability(rows: Sequence[Row]) -> Data | None:

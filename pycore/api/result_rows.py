@@ -81,11 +81,10 @@ def _row(case: Case, code: str) -> Row:
 
 def _counting_visit(case: Case) -> Case | str:
     """The visit that counts, or a word and a sentence why there is none."""
-    if case["surgery_on"] is None:
+    dated = _dated(case)
+    if case["surgery_on"] is None and not dated:
         return "not_operated There is no date of surgery yet."
-    dated = sorted((visit for visit in standing(case, "follow_ups") if visit["on"] is not None),
-                   key=lambda visit: str(visit["on"]))
-    late = [visit for visit in dated if (days_after_surgery(case, visit) or 0) >= FIRST_COUNTING_DAY]
+    late = [visit for days, visit in dated if days >= FIRST_COUNTING_DAY]
     if not late:
         return f"too_early There is no visit from day {FIRST_COUNTING_DAY} on yet."
     found = [(visit, why_not_counted(case, visit)) for visit in late]

@@ -8,7 +8,7 @@ seeded and named (PCG64), so equal eyes give equal intervals on every machine.
 
 Source: Efron B, Tibshirani RJ, An Introduction to the Bootstrap, 1993, chapters 6, 8 and 13
 (value from memory); persons as units: Ying GS, Maguire MG, Glynn R, Rosner B, Ophthalmic
-Epidemiol 2017;24:130-140. Needs two persons, or there is no interval. Importing without numpy
+Epidemiol 2017;24:130-140. Below ten persons there is no interval. Importing without numpy
 raises :class:`NumpyNotReady`. Checked by ``tests/reference/test_bootstrap.py``.
 """
 
@@ -29,6 +29,8 @@ except ModuleNotFoundError as error:
 DRAWS: Final = 2000
 #: At least so many for the longest series; draws times eyes otherwise stay below the cells.
 LEAST_DRAWS: Final = 200
+#: Percentiles of fewer persons are far too narrow to be shown (common practice, no source).
+LEAST_PERSONS: Final = 10
 MOST_CELLS: Final = 2_000_000
 SEED: Final = 20261125
 #: At once, so that ten thousand eyes need few megabytes.
@@ -56,7 +58,7 @@ def median_difference(
 ) -> Interval | None:
     """Interval of ``median |first| - median |second|`` on the same eyes, drawn together."""
     a, b = np.abs(np.asarray(first, dtype=float)), np.abs(np.asarray(second, dtype=float))
-    if len(set(persons)) < 2:
+    if len(set(persons)) < LEAST_PERSONS:
         return None
     found = [_medians(weights, a) - _medians(weights, b)
              for weights in _weights(persons, draws_for(len(a)), seed)]
@@ -67,7 +69,7 @@ def _intervals(
     errors_d: Sequence[float], persons: Sequence[str],
     figures: Mapping[str, Callable[[Array, Array], Array]], seed: int,
 ) -> dict[str, Interval | None]:
-    if len(set(persons)) < 2:
+    if len(set(persons)) < LEAST_PERSONS:
         return dict.fromkeys(figures)
     errors = np.asarray(errors_d, dtype=float)
     found: dict[str, list[Array]] = {name: [] for name in figures}

@@ -56,10 +56,13 @@ def _places(persons: tuple[str, ...]) -> tuple[tuple[int, ...], int]:
 
 
 def mean_estimate(values: Sequence[float], persons: Sequence[str]) -> Estimate:
-    """The mean with its interval; needs at least one value."""
+    """The mean with its interval; needs at least one value.
+
+    Values without any difference have no interval: a spread of nothing is what few eyes show.
+    """
     centre = mean(values)
     error = standard_error(values, persons)
-    if error is None:
+    if not error:
         return Estimate(centre, None, None)
     half = t_central(persons_of(persons) - 1) * error
     return Estimate(centre, centre - half, centre + half)

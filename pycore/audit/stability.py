@@ -20,12 +20,14 @@ CHANGED_D: Final = 0.50
 
 @dataclass(frozen=True, slots=True)
 class Visit:
-    """One planned visit; the changes are ``None`` for the first."""
+    """One planned visit; ``low_d`` and ``high_d`` are one SD either way, changes ``None`` for the first."""
 
     label: str
     n: int
     mean_d: float
     sd_d: float | None
+    low_d: float
+    high_d: float
     n_both: int
     change_d: Estimate | None
     changed: int | None
@@ -57,5 +59,9 @@ def _visit(
         [now for _, now, _ in both], [then for _, _, then in both], [person for person, _, _ in both]
     ) if both else None
     count = sum(moved) if moved else None
-    return Visit(label, len(values), mean(values), standard_deviation(values), len(both), change,
-                 count, None if count is None else count / len(moved))
+    centre, spread = mean(values), standard_deviation(values)
+    return Visit(
+        label=label, n=len(values), mean_d=centre, sd_d=spread, low_d=centre - (spread or 0.0),
+        high_d=centre + (spread or 0.0), n_both=len(both), change_d=change, changed=count,
+        changed_fraction=None if count is None else count / len(moved),
+    )

@@ -64,8 +64,10 @@ def test_the_difference_of_medians_is_drawn_on_the_same_eyes() -> None:
     assert bootstrap.median_difference(further, sizes, PERSONS) == pytest.approx((0.1, 0.1), abs=1e-12)
 
 
-def test_one_person_has_no_interval() -> None:
-    assert set(bootstrap.intervals([0.1, 0.2], ["a", "a"]).values()) == {None}
+def test_fewer_than_ten_persons_have_no_interval() -> None:
+    for count, known in ((1, False), (9, False), (10, True)):
+        found = bootstrap.intervals(ERRORS[:20], [str(index % count) for index in range(20)])
+        assert all((interval is not None) == known for interval in found.values())
     assert bootstrap.median_difference([0.1], [0.2], ["a"]) is None
 
 

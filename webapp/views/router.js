@@ -1,7 +1,7 @@
 // Places by hash: what the address says, and nothing else, decides which screen is shown.
 
 /** @typedef {"plan" | "theatre" | "follow-up" | "sheet"} Stage */
-/** @typedef {{place: "eyes" | "new" | "box" | "export" | "import" | "setup" | "glossary" | "learning"} | {place: "eye", code: string, stage: Stage}} Route */
+/** @typedef {{place: "eyes" | "new" | "box" | "results" | "export" | "import" | "setup" | "glossary" | "learning"} | {place: "eye", code: string, stage: Stage}} Route */
 
 /** The stages in the order of the work; the sheet belongs to the plan. @type {Stage[]} */
 export const STAGES = ["plan", "theatre", "follow-up"];
@@ -14,6 +14,7 @@ const PLACES = {
   "#/eyes": { place: "eyes" },
   "#/new": { place: "new" },
   "#/box": { place: "box" },
+  "#/results": { place: "results" },
   "#/export": { place: "export" },
   "#/import": { place: "import" },
   "#/setup": { place: "setup" },

@@ -14,6 +14,7 @@ import "./eye-screen.js";
 import "./eyes/eyes-view.js";
 import "./eyes/new-eye.js";
 import "./box/box-view.js";
+import "./results/results-view.js";
 import "./export/export-view.js";
 import "./import/import-view.js";
 import "./setup/setup-view.js";
@@ -29,6 +30,7 @@ import { eyeNotices } from "./safety/eye-notices.js";
 const NAVIGATION = [
   { hash: "#/eyes", word: "Eyes", places: ["eyes", "new", "eye"] },
   { hash: "#/box", word: "Box", places: ["box"] },
+  { hash: "#/results", word: "Results", places: ["results"] },
   { hash: "#/export", word: "Export", places: ["export", "import"] },
   { hash: "#/setup", word: "Setup", places: ["setup", "glossary", "learning"] },
 ];
@@ -248,6 +250,7 @@ export class Shell extends LitElement {
       case "eye": return this.renderEye();
       case "new": return html`<gl-new-eye .store=${this.store}></gl-new-eye>`;
       case "box": return html`<gl-box-view .store=${this.store}></gl-box-view>`;
+      case "results": return html`<gl-results-view .store=${this.store}></gl-results-view>`;
       case "export": return html`<gl-export-view .store=${this.store}></gl-export-view>`;
       case "import": return html`<gl-import-view .store=${this.store}></gl-import-view>`;
       case "setup": return html`<gl-setup-view .store=${this.store} .theme=${this.theme}></gl-setup-view>`;
