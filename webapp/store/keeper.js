@@ -10,7 +10,7 @@ import { faultOf } from "./sound.js";
 /** @typedef {Record<string, any> & {code: string, demo?: boolean, eye?: "right" | "left" | null}} Case */
 /** @typedef {import("./undo.js").LogEntry} LogEntry */
 /** @typedef {{kind: LogEntry["kind"], path: string, from: any, to: any, undoes?: string | null,
- *   record: Case | null, clear?: string}} Change */
+ *   record: Case | null, clear?: string, lines?: LogEntry[]}} Change `lines`: of another phone's log, kept with it */
 /** @typedef {{code: string, why: string, raw: any}} Damaged */
 /** @typedef {{raw: any, latest: number | null}} State */
 
@@ -142,12 +142,13 @@ export class Keeper extends EventTarget {
   }
 
   /** @param {string} code @param {string} id @param {Change} change */
-  async #packed(code, id, { record, clear: _clear, undoes = null, ...line }) {
+  async #packed(code, id, { record, clear: _clear, lines = [], undoes = null, ...line }) {
     const at = now();
     const entry = { id, code, at, build: build(), undoes, ...line };
     return {
       eye: record && await this.codec.pack("eyes", { ...record, updated_at: at }),
       line: await this.codec.pack("log", entry),
+      others: await Promise.all(lines.map(({ seq: _seq, ...other }) => this.codec.pack("log", other))),
     };
   }
 
@@ -215,7 +216,7 @@ async function state(transaction, code) {
  * State, log line and the end of the draft, together. Writing twice is recognised by the id; false when
  * the eye has changed since the change was made from it.
  * @param {any} transaction
- * @param {{code: string, id: string, latest: number | null, rows: {eye: any, line: any}, change: Change}} all
+ * @param {{code: string, id: string, latest: number | null, rows: {eye: any, line: any, others: any[]}, change: Change}} all
  */
 async function put(transaction, { code, id, latest, rows, change }) {
   const [eyes, log, drafts] = ALL.map((name) => transaction.objectStore(name));
@@ -223,6 +224,7 @@ async function put(transaction, { code, id, latest, rows, change }) {
   if ((await state(transaction, code)).latest !== latest) return false;
   if (rows.eye) await eyes.put(rows.eye);
   else await eyes.delete(code);
+  for (const other of rows.others) if (!await log.index("id").getKey(other.id)) await log.add(other);
   await log.add(rows.line);
   await drafts.delete([code, change.path]);
   if (change.clear) await drafts.delete(IDBKeyRange.bound([code, change.clear], [code, `${change.clear}\uffff`]));

@@ -10,6 +10,7 @@ const FORMAT = 1;
  * @typedef {object} Codec
  * @property {(store: string, row: any) => Promise<any>} pack
  * @property {(store: string, row: any) => Promise<any>} unpack
+ * @property {CryptoKey} [key] the data key, while it is known
  */
 
 /** @type {Codec} */
@@ -25,6 +26,7 @@ function refuse() {
 /** @param {CryptoKey} key @returns {Codec} */
 export function sealedRows(key) {
   return {
+    key,
     pack: async (store, row) => (isOpen(store, row) ? row : sealRow(key, store, row)),
     unpack: async (store, row) => (row?.sealed ? openRow(key, store, row) : row),
   };

@@ -94,6 +94,20 @@ export class Store extends LockingKeeper {
     });
   }
 
+  /** Codes in the log after a line. @param {number} seq @returns {Promise<string[]>} */
+  async changedAfter(seq) {
+    const rows = await this.readOnly(["log"], (transaction) => transaction.objectStore("log").getAll(IDBKeyRange.lowerBound(seq, true)));
+    return rows.map((/** @type {any} */ row) => row.code);
+  }
+
+  /** What came from another phone's file: the eye as merged, and the lines of its log that are new here.
+   * @param {string} code @param {Case | null} record @param {LogEntry[]} lines */
+  takeIn(code, record, lines) {
+    return this.change(code, "", record, (before) => (record
+      ? { kind: "merge", path: "", from: before ?? null, to: record, record, lines }
+      : { kind: "remove", path: "", from: before ?? null, to: null, record, lines }), { damagedToo: true });
+  }
+
   /** The change that undo would take back. @param {string} code @returns {Promise<LogEntry | null>} */
   async undoable(code) {
     return lastUndoable(await this.log(code));

@@ -111,7 +111,9 @@ export class Shell extends LitElement {
     });
     const inTheatre = () => this.route.place === "eye" && this.route.stage === "theatre";
     store.mayLock = () => !inTheatre();
-    void new IdleLock(store, inTheatre).start();
+    const idle = new IdleLock(store, inTheatre);
+    this.addEventListener("idle-chosen", (event) => { idle.minutes = /** @type {CustomEvent} */ (event).detail.minutes; });
+    void idle.start();
   }
 
   /** @param {number} top */

@@ -2,9 +2,14 @@ import { LitElement, html, nothing } from "lit";
 import { when } from "../../elements/format.js";
 import { safetyStyles } from "./styles.js";
 import { tried } from "./tried.js";
+import { atRisk } from "../../store/backup.js";
+import { riskWords } from "./backup-card.js";
 import "./damaged-eye.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
+
+/** So many eyes without a backup are worth a caution; fewer, a quiet line. */
+const MANY = 3;
 
 /** What is wrong with the records as a whole: gone, behind their second copy, or damaged. */
 export class StoreNotices extends LitElement {
@@ -13,6 +18,7 @@ export class StoreNotices extends LitElement {
     gone: { state: true },
     ahead: { state: true },
     damaged: { state: true },
+    risk: { state: true },
     busy: { state: true },
     fault: { state: true },
   };
@@ -29,6 +35,8 @@ export class StoreNotices extends LitElement {
     this.ahead = null;
     /** @type {import("../../store/store.js").Damaged[]} */
     this.damaged = [];
+    /** How many eyes no backup file holds as they are now. */
+    this.risk = 0;
     this.busy = "";
     this.fault = "";
     this.look = () => { void this.load(); };
@@ -54,6 +62,7 @@ export class StoreNotices extends LitElement {
     if (!store || store.locked) return;
     try {
       [this.gone, this.ahead, this.damaged] = await Promise.all([store.missing(), store.ahead(), store.damaged()]);
+      this.risk = (await atRisk(store)).codes.length;
     } catch (reason) {
       this.fault = String(/** @type {Error} */ (reason).message);
     }
@@ -78,6 +87,7 @@ export class StoreNotices extends LitElement {
   render() {
     return html`${this.gone ? this.renderGone(this.gone) : nothing}${this.ahead ? this.renderAhead(this.ahead) : nothing}
       ${this.damaged.map((eye) => html`<gl-damaged-eye .store=${this.store} .eye=${eye}></gl-damaged-eye>`)}
+      ${this.risk ? this.renderRisk() : nothing}
       ${this.fault ? html`<gl-banner kind="stop" heading="That did not work"><p>${this.fault}</p></gl-banner>` : nothing}`;
   }
 
@@ -88,6 +98,12 @@ export class StoreNotices extends LitElement {
       <p>Restore your latest backup file before you enter anything.</p>
       <div class="row"><a class="button main" href="#/setup">Restore a backup</a></div>
       <gl-hold label="There is no backup: start empty" @confirm=${this.startEmpty}></gl-hold></div></gl-banner>`;
+  }
+
+  renderRisk() {
+    const link = html`<a href="#/setup">Make a backup</a>`;
+    if (this.risk < MANY) return html`<p class="soft">${riskWords(this.risk)}. ${link}</p>`;
+    return html`<gl-banner kind="caution" heading=${riskWords(this.risk)}><p>They would be lost with it. ${link}</p></gl-banner>`;
   }
 
   /** @param {import("../../store/store.js").Ahead} ahead */

@@ -7,6 +7,9 @@ const layout = css`
   .row { display: flex; flex-wrap: wrap; gap: var(--gap-2); }
   .row > * { flex: 1 1 9rem; }
   label { display: block; font-weight: 600; }
+  .tick { display: flex; align-items: center; gap: var(--gap-2); min-height: 44px; }
+  .tick input { width: 24px; height: 24px; }
+  input[type="file"] { display: block; width: 100%; min-height: var(--touch); margin-top: var(--gap-1); font: inherit; }
   input[type="password"], input[type="text"], select { display: block; width: 100%; min-height: var(--touch-main); margin-top: var(--gap-1);
     padding: 0 var(--gap-3); border: 2px solid var(--edge); border-radius: var(--round); background: var(--surface); color: var(--ink); font: inherit; }
   dl { display: grid; grid-template-columns: minmax(0, auto) minmax(0, 1fr); gap: var(--gap-1) var(--gap-4); }

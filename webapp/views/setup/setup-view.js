@@ -7,6 +7,9 @@ import { status } from "../../worker/client.js";
 import { THEME_WORDS } from "../theme.js";
 import { LIBRARIES } from "./libraries.js";
 import "./remove-eye.js";
+import "../safety/backup-card.js";
+import "../safety/passphrase-card.js";
+import "../safety/restore-card.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 
@@ -82,7 +85,7 @@ export class SetupView extends LitElement {
   }
 
   render() {
-    return html`<h1>Setup</h1>${this.renderPurpose()}${this.renderTheme()}${this.renderOffline()}${this.renderStorage()}
+    return html`<h1>Setup</h1>${this.renderPurpose()}${this.renderTheme()}${this.renderSafety()}${this.renderOffline()}${this.renderStorage()}
       ${this.renderLearning()}${this.renderVersion()}${this.renderWords()}${this.renderLibraries()}`;
   }
 
@@ -98,6 +101,11 @@ export class SetupView extends LitElement {
   renderTheme() {
     return html`<gl-card heading="Look"><gl-choice local label="Theme" field="eye" path="setup.theme" .options=${THEME_WORDS} .value=${this.theme ?? "by_stage"}
       @commit=${(/** @type {CustomEvent} */ event) => this.chooseTheme(event.detail.value)}></gl-choice></gl-card>`;
+  }
+
+  renderSafety() {
+    return html`<gl-backup-card .store=${this.store}></gl-backup-card><gl-restore-card .store=${this.store}></gl-restore-card>
+      <gl-passphrase-card .store=${this.store}></gl-passphrase-card>`;
   }
 
   renderOffline() {
