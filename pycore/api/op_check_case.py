@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Final
 
 from pycore.api.case_aphakic import aphakic_problem
 from pycore.api.case_door import CASE_ITEM, TODAY_ITEM, checked_case, today_of
@@ -41,6 +41,7 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
         "stage": where,
         "due": text,
         "due_on": due_on,
+        "due_why": _why(checked.sound, today) if due_on else [],
         "lost": where == "follow_up" and lost_on(checked.sound) is not None,
     }
     return Answer(value)
@@ -89,6 +90,35 @@ def _due_visit(case: Case, today: Today) -> tuple[str, str | None]:
     if due is None:
         return "No visit due", None
     return f"{due.slot.label} {_DUE_WORDS[due.state]} {due.on}", due.on
+
+
+#: What a planned visit is for, by its label; yearly checks are for the flanges.
+_FOR: Final = {
+    "Day 1": "IOP, wounds, optic",
+    "Week 1": "infection, retina, flanges",
+    "Month 1": "first refraction that counts",
+    "Month 3": "reference refraction, lens position",
+    "Month 6": "late capture, drift",
+    "Month 12": "refraction, flanges",
+}
+
+
+def _why(case: Case, today: Today) -> list[str]:
+    """What the next visit is for, and what the last one left open."""
+    due = next_due(due_visits(case, today))
+    purpose = [] if due is None else [_FOR.get(due.slot.label, "cover of the flanges")]
+    return [*purpose, *_left_open(case)]
+
+
+def _left_open(case: Case) -> list[str]:
+    seen = [visit for visit in standing(case, "follow_ups") if visit["on"] is not None]
+    if not seen:
+        return []
+    last = max(seen, key=lambda visit: str(visit["on"]))
+    found = [word(name, "complications").lower() for name in last["complications"] or ()]
+    if last["flange_check"] == "thin":
+        found.append("thin cover over a flange")
+    return [f"last visit: {', '.join(found)}"] if found else []
 
 
 def _counted(count: int, one: str, many: str) -> str:

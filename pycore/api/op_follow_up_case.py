@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any, Final
 
 from pycore.api.case_done import Expected
@@ -18,6 +19,7 @@ from pycore.belief.surgeon import SurgeonBelief
 from pycore.optics.refraction import minus_form, plus_form
 from pycore.records.case import Case, rows
 from pycore.records.finding import Finding, Today
+from pycore.records.moments import as_date
 from pycore.records.schedule import due_visits, lost_on, slot_of
 
 ITEMS = (
@@ -69,7 +71,7 @@ def _value(case: Case, today: Today, surgeon: SurgeonBelief | None) -> dict[str,
         "plan_predicted_d": predictions.planned_d,
         "done": _done(predictions.after),
         "lost": _lost(case),
-        "flanges_from_day": _FLANGES_FROM_DAY,
+        "flanges_from": _flanges_from(case),
         "cautions": cautions,
     }
 
@@ -83,6 +85,12 @@ def _done(found: Expected) -> dict[str, Any]:
         "decided_outside_mm": found.decided_mm,
         "departs": found.text,
     }
+
+
+def _flanges_from(case: Case) -> str | None:
+    """The date from which every visit looks at the flanges."""
+    day = None if case["surgery_on"] is None else as_date(case["surgery_on"])
+    return None if day is None else (day + timedelta(days=_FLANGES_FROM_DAY)).isoformat()
 
 
 def _lost(case: Case) -> dict[str, Any] | None:

@@ -39,6 +39,14 @@ def test_an_eye_is_due_with_its_date_until_it_is_lost() -> None:
     assert {due["state"] for due in found["due"]} == {"done", "missed", "lost"}
 
 
+def test_what_is_due_carries_its_reasons() -> None:
+    case = {**sample(), "follow_ups": [visit("v", "2026-06-11", complications=["uveitis"], flange_check="thin")]}
+    value = answer("check_case", {"case": case, "today": "2026-09-20"})["value"]
+    assert value["due_why"] == ["reference refraction, lens position",
+                                "last visit: uveitis, thin cover over a flange"]
+    assert answer("check_case", {"case": lost(sample()), "today": "2026-09-20"})["value"]["due_why"] == []
+
+
 def test_an_eye_that_is_seen_again_is_no_longer_lost() -> None:
     case = lost(sample(), on="2026-06-01")
     assert follow(case)["lost"] is None

@@ -24,8 +24,8 @@ export class GlKeypad extends LitElement {
     button:active { background: var(--accent); color: var(--on-accent); }
     button:disabled { background: transparent; border-style: dashed; color: var(--ink-soft); }
     .word { font-size: clamp(1rem, 5vmin, 22px); }
-    .sign { display: grid; align-content: center; justify-items: center; gap: 2px; font-size: clamp(1rem, 6vmin, 26px); }
-    .sign small { font-size: clamp(10px, 3.2vmin, 15px); font-weight: 600; white-space: nowrap; }
+    .signs { display: grid; grid-template-columns: 1fr 1fr; gap: 4px; }
+    .signs button[aria-pressed="true"] { background: var(--ink); color: var(--ground); border-width: 3px; }
     .apart { margin-top: 10px; }
     .done { background: var(--accent); color: var(--on-accent); border-color: var(--accent); }
     .done:active { background: var(--ink); color: var(--ground); }
@@ -79,12 +79,18 @@ export class GlKeypad extends LitElement {
     return html`<button type="button" tabindex="-1" aria-label=${name} @click=${() => keyField()?.press(key)}>${key}</button>`;
   }
 
-  /** @param {import("./keypad-link.js").NumberField} field */
+  /** A key for each sign: what a press does never depends on what was pressed before. @param {import("./keypad-link.js").NumberField} field */
   renderSign(field) {
     if (!field.signed) return html`<button type="button" tabindex="-1" class="apart" disabled aria-label="This number has no sign">±</button>`;
-    const negative = /^\s*[-\u2212]/.test(field.text);
-    return html`<button type="button" tabindex="-1" class="sign apart" aria-label="Change sign, now ${negative ? "minus" : "plus"}"
-      @click=${() => keyField()?.press("sign")}>±<small>${negative ? "now \u2212 minus" : "now + plus"}</small></button>`;
+    const now = field.text.trim().charAt(0);
+    return html`<div class="signs apart">
+      ${this.signKey("+", "+", "Plus", now === "+")}${this.signKey("-", "\u2212", "Minus", /^[-\u2212]/.test(now))}</div>`;
+  }
+
+  /** @param {string} key @param {string} shown @param {string} name @param {boolean} on */
+  signKey(key, shown, name, on) {
+    return html`<button type="button" tabindex="-1" aria-label=${name} aria-pressed=${on ? "true" : "false"}
+      @click=${() => keyField()?.press(key)}>${shown}</button>`;
   }
 }
 

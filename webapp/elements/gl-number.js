@@ -2,8 +2,8 @@ import { css, html, nothing } from "lit";
 import { EntryElement } from "./entry-element.js";
 import { buttons, shared } from "./shared-style.js";
 import { MINUS, editable, fieldOf, figures, plain } from "./format.js";
-import { readNumber } from "./number-text.js";
-import { checkLimits } from "./limits.js";
+import { lacksSign, readNumber, withSign } from "./number-text.js";
+import { checkLimits, needsSign } from "./limits.js";
 import { activate, afterTap, announce, join, part } from "./keypad-link.js";
 
 const BRIEF = 4;
@@ -25,6 +25,7 @@ export class GlNumber extends EntryElement {
     typed: { state: true },
     fault: { state: true },
     doubt: { state: true },
+    unsigned: { state: true },
     failed: { state: true },
     inside: { state: true },
   };
@@ -66,6 +67,8 @@ export class GlNumber extends EntryElement {
     this.typed = false;
     this.fault = "";
     this.doubt = "";
+    /** Whether the sign must be asked for. */
+    this.unsigned = false;
     this.failed = "";
     this.inside = false;
     this.saving = false;
@@ -111,6 +114,7 @@ export class GlNumber extends EntryElement {
   forget() {
     this.typed = false;
     this.fault = this.doubt = this.failed = "";
+    this.unsigned = false;
   }
 
   /**
@@ -127,13 +131,15 @@ export class GlNumber extends EntryElement {
 
   /**
    * What the text amounts to.
-   * @returns {{level: "ok" | "unusual" | "impossible", value: number | null, message: string}}
+   * @returns {{level: "ok" | "unusual" | "impossible" | "unsigned", value: number | null, message: string}}
    */
   get outcome() {
     const reading = readNumber(this.text);
     if (reading.state === "error") return { level: "impossible", value: null, message: reading.message };
     const value = reading.state === "empty" ? null : reading.value;
-    if (value === null || value === this.value) return { level: "ok", value, message: "" };
+    if (value === null) return { level: "ok", value, message: "" };
+    if (needsSign(this.entry) && lacksSign(this.text)) return { level: "unsigned", value, message: "" };
+    if (value === this.value) return { level: "ok", value, message: "" };
     return { ...checkLimits(value, this.entry), value };
   }
 
@@ -143,12 +149,14 @@ export class GlNumber extends EntryElement {
     const { level, value, message } = this.outcome;
     this.fault = level === "impossible" ? message : "";
     this.doubt = level === "unusual" ? message : "";
+    this.unsigned = level === "unsigned";
     if (level === "ok") this.commit(value);
   }
 
   /** @param {number | null} value */
   async commit(value) {
     this.fault = this.doubt = this.failed = "";
+    this.unsigned = false;
     if (value === this.value) {
       this.discard();
       return;
@@ -190,6 +198,7 @@ export class GlNumber extends EntryElement {
     this.text = text;
     this.typed = true;
     this.doubt = this.failed = "";
+    this.unsigned = false;
     const reading = readNumber(text);
     const separators = text.match(/[.,]/g)?.length ?? 0;
     this.fault = reading.state === "error" && separators > 1 ? reading.message : "";
@@ -199,10 +208,11 @@ export class GlNumber extends EntryElement {
 
   /**
    * One key of the keypad.
-   * @param {string} key a digit, "." , "sign" or "back"
+   * @param {string} key a digit, ".", "+", "-" or "back"
    */
   press(key) {
-    if (key === "sign") this.type(turnSign(this.text));
+    if (key === "+") this.type(withSign(this.text, "+"));
+    else if (key === "-") this.type(withSign(this.text, MINUS));
     else if (key === "back") this.type(this.withoutOne());
     else this.type(this.withKey(key));
   }
@@ -278,7 +288,7 @@ export class GlNumber extends EntryElement {
 
   render() {
     const { unit } = this.entry;
-    const mood = this.fault || this.failed ? "wrong" : this.doubt ? "doubt" : "";
+    const mood = this.fault || this.failed ? "wrong" : this.doubt || this.unsigned ? "doubt" : "";
     return html`
       <div class="head"><label for="box">${this.name}</label>${this.renderMark()}</div>
       <div class="box ${mood} ${this.brief ? "brief" : ""}">
@@ -296,6 +306,7 @@ export class GlNumber extends EntryElement {
   renderMark() {
     if (this.fault) return html`<span class="mark">✕ refused</span>`;
     if (this.doubt) return html`<span class="mark">? confirm</span>`;
+    if (this.unsigned) return html`<span class="mark">± which sign?</span>`;
     if (this.failed) return html`<span class="mark">! not saved</span>`;
     return this.typed && !this.inside ? html`<span class="mark">… not entered</span>` : nothing;
   }
@@ -309,6 +320,7 @@ export class GlNumber extends EntryElement {
     if (this.fault) return html`<p class="ask wrong">${this.fault}</p>`;
     if (this.failed) return this.renderPair("wrong", this.failed, "Save again");
     if (this.doubt) return this.renderPair("doubt", this.doubt, `Keep ${this.spoken}`);
+    if (this.unsigned) return this.renderSigns();
     const waiting = this.typed && !this.inside && readNumber(this.text).state === "number";
     return waiting ? this.renderPair("waiting", "Typed before, not entered yet.", `Enter ${this.spoken}`, true) : nothing;
   }
@@ -324,6 +336,22 @@ export class GlNumber extends EntryElement {
     return reading.state === "number" ? `${editable(reading.value, this.entry)}${plain(0, this.entry).replace(/^[0-9.]+/, "")}` : "empty";
   }
 
+  /** No sign was typed where it decides: asked, never assumed. */
+  renderSigns() {
+    const { unit } = this.entry;
+    return html`<div class="ask doubt"><p>No sign was typed. Plus or minus?</p><div class="row">
+      ${/** @type {const} */ (["+", MINUS]).map((sign) => html`<button type="button" data-sign=${sign === "+" ? "plus" : "minus"}
+        @click=${() => this.sign(sign)}>${withSign(this.text, sign)}${unit ? `\u00a0${unit}` : ""}</button>`)}
+      <button type="button" @click=${this.discard}>Discard</button>
+    </div></div>`;
+  }
+
+  /** @param {"+" | "\u2212"} sign */
+  sign(sign) {
+    this.type(withSign(this.text, sign));
+    this.settle();
+  }
+
   /**
    * @param {string} mood
    * @param {string} message
@@ -337,16 +365,6 @@ export class GlNumber extends EntryElement {
       <button type="button" @click=${this.discard}>Discard</button>
     </div></div>`;
   }
-}
-
-/**
- * The sign key: no sign or plus becomes minus, minus becomes plus.
- * @param {string} text
- */
-function turnSign(text) {
-  const trimmed = text.trim();
-  if (trimmed.startsWith(MINUS) || trimmed.startsWith("-")) return `+${trimmed.slice(1)}`;
-  return MINUS + (trimmed.startsWith("+") ? trimmed.slice(1) : trimmed);
 }
 
 customElements.define("gl-number", GlNumber);

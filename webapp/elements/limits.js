@@ -8,6 +8,17 @@ import { fieldOf, plain, range } from "./format.js";
 const FINE = { level: "ok", message: "" };
 
 /**
+ * Whether a number without a sign could mean either: minus is as usual as plus. Such a number is never
+ * taken as plus; one whose usual values are all above zero is.
+ * @param {string | Field} field
+ * @returns {boolean}
+ */
+export function needsSign(field) {
+  const { signed, lowest, highest, usual_low } = fieldOf(field);
+  return signed && (lowest ?? 0) < 0 && (highest ?? 0) > 0 && (usual_low ?? 0) < 0;
+}
+
+/**
  * @param {number} value
  * @param {string | Field} field
  * @returns {Verdict}

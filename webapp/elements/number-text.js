@@ -7,6 +7,25 @@ const MINUSES = /^[-\u2212\u2010\u2011\u2012\u2013\ufe63\uff0d]/;
 const SEPARATOR = /[.,\u066b\uff0c\uff0e]/g;
 
 /**
+ * Whether digits other than 0 stand there without a sign.
+ * @param {string} text
+ * @returns {boolean}
+ */
+export function lacksSign(text) {
+  const trimmed = text.trim();
+  return /[1-9]/.test(trimmed) && !MINUSES.test(trimmed) && !trimmed.startsWith("+");
+}
+
+/**
+ * The same digits with the sign that was asked for.
+ * @param {string} text @param {"+" | "\u2212"} sign @returns {string}
+ */
+export function withSign(text, sign) {
+  const trimmed = text.trim();
+  return sign + (MINUSES.test(trimmed) || trimmed.startsWith("+") ? trimmed.slice(1) : trimmed);
+}
+
+/**
  * @param {string} text
  * @returns {Reading}
  */

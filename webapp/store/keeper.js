@@ -235,7 +235,7 @@ async function put(transaction, { code, id, latest, rows, change }) {
 function matches(record, line) {
   if (line.kind === "remove") return record === undefined;
   if (!record) return false;
-  if (line.kind === "append") return same(valueAt(record, `${line.path}.${line.to.id}`), line.to);
+  if (line.kind === "append") return [line, line.also].every((one) => !one || same(valueAt(record, `${one.path}.${one.to.id}`), one.to));
   if (line.kind === "set") return same(valueAt(record, line.path), line.to);
   return same({ ...record, updated_at: "" }, { ...line.to, updated_at: "" });
 }

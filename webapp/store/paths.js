@@ -38,6 +38,15 @@ export function withValue(tree, path, value) {
 }
 
 /**
+ * A copy with an entry at the end of its list, and a second one that belongs to it.
+ * @param {any} tree @param {{path: string, to: any, also?: {path: string, to: any}}} line @returns {any}
+ */
+export function withEntries(tree, { path, to, also }) {
+  const first = withValue(tree, path, [...(valueAt(tree, path) ?? []), to]);
+  return also ? withEntries(first, also) : first;
+}
+
+/**
  * Equal as JSON, whatever the order of keys.
  * @param {any} first
  * @param {any} second

@@ -1,5 +1,5 @@
 // Is a stored record whole enough to be shown? And the record anew from its log.
-import { valueAt, withValue } from "./paths.js";
+import { withEntries, withValue } from "./paths.js";
 
 const SECTIONS = ["history", "measurements", "lens", "plan"];
 const LISTS = ["readbacks", "readings", "haptic_log", "decisions", "follow_ups"];
@@ -33,7 +33,5 @@ const STEPS = {
   merge: (_record, line) => line.to,
   remove: () => null,
   set: (record, line) => record && { ...withValue(record, line.path, line.to), updated_at: line.at },
-  append: (record, line) => record && {
-    ...withValue(record, line.path, [...(valueAt(record, line.path) ?? []), line.to]), updated_at: line.at,
-  },
+  append: (record, line) => record && { ...withEntries(record, line), updated_at: line.at },
 };

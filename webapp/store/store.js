@@ -4,7 +4,7 @@ import { keepCopy, keepCount, readCopy, readCount } from "./copy.js";
 import { StoreError, words } from "./errors.js";
 import { now } from "./keeper.js";
 import { LockingKeeper, allRows, mapped } from "./locking.js";
-import { valueAt, withValue } from "./paths.js";
+import { valueAt, withEntries, withValue } from "./paths.js";
 import { asText, fromText } from "./rows.js";
 import { replay } from "./sound.js";
 import { NAMES } from "./stores.js";
@@ -82,15 +82,17 @@ export class Store extends LockingKeeper {
   /**
    * Add an entry to a list; it is given an id and an instant when it has none.
    * @param {string} code @param {string} path @param {Record<string, unknown>} entry
-   * @param {{clear?: string}} [options] `clear`: drafts whose path begins so are done with
+   * @param {{clear?: string, also?: {path: string, entry: Record<string, unknown>} | null}} [options] `clear`: drafts
+   *   whose path begins so are done with; `also`: a second entry that is stored with this one or not at all
    * @returns {Promise<Case>}
    */
-  append(code, path, entry, { clear } = {}) {
+  append(code, path, entry, { clear, also = null } = {}) {
     const whole = { id: crypto.randomUUID(), at: now(), ...entry };
+    const second = also && { path: also.path, to: { id: crypto.randomUUID(), at: now(), ...also.entry } };
     return this.change(code, path, whole, (before) => {
       const record = present(before, code);
-      const list = [...(valueAt(record, path) ?? []), whole];
-      return { kind: "append", path, from: null, to: whole, record: withValue(record, path, list), clear };
+      const line = { path, to: whole, ...(second ? { also: second } : {}) };
+      return { kind: "append", from: null, ...line, record: withEntries(record, line), clear };
     });
   }
 

@@ -11,6 +11,7 @@ import { valueAt } from "./paths.js";
  * @property {string} path
  * @property {any} from
  * @property {any} to
+ * @property {{path: string, to: any}} [also] a second entry, appended with the first
  * @property {string} at instant
  * @property {string} build
  * @property {string | null} undoes id of the entry that this one takes back

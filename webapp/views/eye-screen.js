@@ -91,9 +91,9 @@ export class EyeScreen extends LitElement {
 
   /** @param {string} code @param {CustomEvent} event */
   appendEntry(code, { detail }) {
-    const { path, entry, clear } = detail;
+    const { path, entry, clear, also } = detail;
     for (const key of Object.keys(this.drafts)) if (clear && key.startsWith(clear)) delete this.drafts[key];
-    detail.saved = this.save(/** @type {Store} */ (this.store).append(code, path, entry, { clear }));
+    detail.saved = this.save(/** @type {Store} */ (this.store).append(code, path, entry, { clear, also }));
   }
 
   /** @param {string} code @param {CustomEvent} event */

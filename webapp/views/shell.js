@@ -227,9 +227,9 @@ export class Shell extends LitElement {
         <gl-status-line ?quiet=${this.route.place === "eye"} ?hidden=${this.typing && !this.trouble} .trouble=${this.trouble}></gl-status-line></header>
       <main @scroll=${this.remember} @eye-changed=${(/** @type {CustomEvent} */ e) => this.take(e.detail.record)}
         @eye-trouble=${(/** @type {CustomEvent} */ e) => { this.trouble = e.detail.message; }}
-        @theme-chosen=${this.themed}><div class="page ${this.route.place === "eye" ? "wide" : ""}">${this.renderPlace()}</div></main>
+        @theme-chosen=${this.themed} @moved-on=${() => { this.said = ""; }}><div class="page ${this.route.place === "eye" ? "wide" : ""}">${this.renderPlace()}</div></main>
       <footer ?hidden=${this.typing}>
-        <gl-undo .message=${this.route.place === "eye" ? this.said : ""} .possible=${this.canUndo} @undo=${this.undo}></gl-undo>
+        ${this.route.place === "eye" ? html`<gl-undo .message=${this.said} .possible=${this.canUndo && this.said !== ""} @undo=${this.undo}></gl-undo>` : nothing}
         ${this.renderNavigation()}</footer>
       <gl-keypad></gl-keypad>`;
   }

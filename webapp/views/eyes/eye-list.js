@@ -5,11 +5,11 @@ import { today } from "../today.js";
 
 /** @typedef {import("../../store/store.js").Case} Case */
 /** @typedef {import("../router.js").Stage} Stage */
-/** @typedef {{record: Case, stage: Stage, due: string, dueOn: string}} Row */
+/** @typedef {{record: Case, stage: Stage, due: string, dueOn: string, why: string, lost: boolean}} Row */
 
 /** @param {Case} record @returns {Row} */
 export function plainRow(record) {
-  return { record, stage: plainStage(record), due: "", dueOn: "" };
+  return { record, stage: plainStage(record), due: "", dueOn: "", why: "", lost: false };
 }
 
 /** What was answered for a record as it is, today; a list of thousands asks only for what changed.
@@ -24,7 +24,8 @@ export async function dueRow(record, signal) {
   if (kept?.of === of) return { ...kept.row, record };
   try {
     const { value } = await ask("check_case", { case: record, today: day }, { signal, background: true });
-    const row = { record, stage: asStage(value.stage), due: value.due ?? "", dueOn: value.due_on ?? "" };
+    const row = { record, stage: asStage(value.stage), due: value.due ?? "", dueOn: value.due_on ?? "",
+      why: (value.due_why ?? []).join("; "), lost: Boolean(value.lost) };
     known.set(record.code, { of, row });
     return row;
   } catch (reason) {
@@ -39,9 +40,10 @@ export function byDue(rows) {
   return [...rows].sort((a, b) => (rank(a) < rank(b) ? -1 : Number(rank(a) > rank(b))));
 }
 
-/** Headings in the order in which they need the surgeon. @type {{stage: Stage, word: string}[]} */
+/** Headings in the order in which they need the surgeon. @type {{stage: Stage, lost: boolean, word: string}[]} */
 export const GROUPS = [
-  { stage: "theatre", word: "In theatre" },
-  { stage: "follow-up", word: "Follow-up" },
-  { stage: "plan", word: "Being planned" },
+  { stage: "theatre", lost: false, word: "In theatre" },
+  { stage: "follow-up", lost: false, word: "Follow-up" },
+  { stage: "plan", lost: false, word: "Being planned" },
+  { stage: "follow-up", lost: true, word: "No longer followed" },
 ];

@@ -195,19 +195,20 @@ export class EyesView extends LitElement {
       <p id="find-fault" class="wrong" role="status" ?hidden=${!this.findFault}>${this.findFault}</p>`;
   }
 
-  /** @param {{stage: string, word: string}} group */
-  renderGroup({ stage, word }) {
-    const rows = this.rows?.filter((row) => row.stage === stage) ?? [];
+  /** @param {{stage: string, lost: boolean, word: string}} group */
+  renderGroup({ stage, lost, word }) {
+    const rows = this.rows?.filter((row) => row.stage === stage && row.lost === lost) ?? [];
     if (!rows.length) return nothing;
     return html`<section><h2>${word}</h2><gl-long-list .rows=${rows} .keyOf=${codeOf} .drawRow=${this.drawRow}></gl-long-list></section>`;
   }
 
   /** @param {Row} row */
-  renderRow({ record, stage, due }) {
+  renderRow({ record, stage, due, why }) {
     const { code, eye, demo, imported } = record;
     return html`<a class="eye ${stage}" href=${eyeAddress(code, stage)}><div>
       <gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)} ?imported=${Boolean(imported)}></gl-eye>
       <p class="due">${due || STAGE_NAMES[stage]}</p>
+      ${why ? html`<p class="small">${why}</p>` : nothing}
       <p class="soft small">Last change ${when(record.updated_at)}</p></div><span class="go" aria-hidden="true">›</span></a>`;
   }
 

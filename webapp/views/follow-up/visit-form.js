@@ -5,6 +5,8 @@ import { fact } from "../stage/facts.js";
 import { localChoice, localLine, localNumber } from "../stage/local-inputs.js";
 import { stamp } from "../stage/records.js";
 import { today } from "../today.js";
+import { acuities, acuityEntry, openAcuities } from "./acuity.js";
+import { FINDINGS, complicationDetails, detailRows, lackingDefinitions, moreFindings } from "./more-findings.js";
 
 /** @typedef {import("./follow-up-view.js").FollowUpView} FollowUpView */
 
@@ -26,8 +28,9 @@ export function visitForm(view) {
       </div>
       <p class="hint">Cylinder in plus or minus form; both are shown. Vertex distance 12 mm if left empty.</p>
       ${bothForms(view)}
-      ${localNumber(view, visit, "udva_logmar")} ${localNumber(view, visit, "cdva_logmar")}
+      ${acuities(view)}
       ${localNumber(view, visit, "iop_mmhg")}
+      ${moreFindings(view)}
     </div>
     ${complications(view)}
     ${left.length ? html`<p class="hint" role="status">Still to enter: ${left.join(", ")}.</p>` : nothing}
@@ -47,9 +50,18 @@ function lacking(view) {
     ...(values.cylinder_d && values.axis_deg == null ? ["axis"] : []),
     ...(written && !values.refraction_method ? ["how it was refracted"] : []),
     ...(written && values.sphere_d != null && !view.minusForm ? ["the refraction in minus form (being calculated)"] : []),
+    ...openAcuities(view),
+    ...lackingDefinitions(values),
+    ...(flangesDue(view) && !values.flange_check ? ["flanges"] : []),
     ...(values.looked == null ? ["complications: any or none"] : []),
     ...(values.looked === "some" && !values.complications?.length ? ["which complications"] : []),
   ];
+}
+
+/** A visit within the yearly checks looks at the flanges. @param {FollowUpView} view @returns {boolean} */
+function flangesDue(view) {
+  const from = view.followUp.value?.flanges_from;
+  return Boolean(from && view.visit.values.on >= from);
 }
 
 /** @param {import("../stage/local-form.js").Values} values @returns {boolean} */
@@ -64,8 +76,9 @@ function bothForms(view) {
     return html`<gl-banner kind="caution">${refraction.failure.message}</gl-banner>`;
   }
   if (!view.minusForm) return nothing;
-  const { minus, plus, se_12_d } = refraction.value;
-  return html`<dl class="facts" data-role="both-forms">
+  const { minus, plus, se_12_d, words } = refraction.value;
+  return html`<p class="shown" data-role="in-words">You entered ${words}.</p>
+  <dl class="facts" data-role="both-forms">
     ${fact("Minus-cylinder form", written(minus))}
     ${fact("Plus-cylinder form", written(plus))}
     ${fact("Spherical equivalent at 12 mm", signed(se_12_d, "refraction_d"))}
@@ -90,7 +103,7 @@ function complications(view) {
         return html`<button type="button" aria-pressed=${on ? "true" : "false"} data-complication=${key}
           @click=${() => visit.set({ complications: on ? chosen.filter((one) => one !== key) : [...chosen, key] })}>
           ${on ? "✓ " : ""}${word}</button>`;
-      })}</div>` : nothing}`;
+      })}</div>${complicationDetails(view)}` : nothing}`;
 }
 
 /** @param {FollowUpView} view */
@@ -106,16 +119,11 @@ function save(view) {
     axis_deg: minus?.axis_deg ?? null,
     vertex_mm: minus ? kept("vertex_mm") : null,
     refraction_method: kept("refraction_method"),
-    udva_logmar: kept("udva_logmar"),
-    cdva_logmar: kept("cdva_logmar"),
+    ...acuityEntry(view),
+    ...Object.fromEntries(FINDINGS.map((key) => [key, kept(key)])),
     iop_mmhg: kept("iop_mmhg"),
     complications: values.looked === "some" ? values.complications : [],
+    complication_details: values.looked === "some" ? detailRows(values) : [],
     withdrawn: null,
   });
-}
-
-/** @param {string[] | null | undefined} list @returns {string} */
-export function complicationWords(list) {
-  if (!list) return "not recorded";
-  return list.length === 0 ? "none" : list.map((word) => anyText(word, "complications")).join(", ");
 }

@@ -1,9 +1,9 @@
 /** The visits so far: what was found, and how it compares with what was predicted. */
 import { html, nothing } from "lit";
-import { fieldOf, plain, signed } from "../../elements/format.js";
+import { signed } from "../../elements/format.js";
 import { fact } from "../stage/facts.js";
 import { wordFor } from "../stage/fields.js";
-import { complicationWords, written } from "./visit-form.js";
+import { written } from "./visit-form.js";
 
 /** @typedef {import("./follow-up-view.js").FollowUpView} FollowUpView */
 
@@ -19,16 +19,16 @@ export function visitList(view) {
 function visitRow(view, visit) {
   const seen = view.followUp.value?.visits?.find((/** @type {any} */ one) => one.id === visit.id);
   return html`
-    <p class="visit-head"><strong>${visit.on}</strong> ${seen?.days == null ? nothing : html`<span>day ${seen.days}</span>`}</p>
+    <p class="visit-head"><strong>${visit.on}</strong> ${seen?.days == null ? nothing : html`<span>day ${seen.days}${seen.label ? html`<br><small>${seen.label}${seen.late_days ? `, ${seen.late_days} d late` : ""}</small>` : nothing}</span>`}</p>
     ${visit.withdrawn ? html`<p>Withdrawn: ${visit.withdrawn.reason}</p>` : html`
       ${seen ? comparison(seen) : nothing}
       <dl class="facts">
         ${visit.sphere_d == null ? nothing : html`
           ${fact(wordFor("refraction_method", visit.refraction_method), seen?.minus_text ?? asWritten(visit))}
-          ${seen?.plus_text ? fact("Plus-cylinder form", seen.plus_text) : nothing}`}
-        ${FACTS.map((field) => (visit[field] == null ? nothing : fact(fieldOf(field).label, plain(visit[field], field))))}
+          ${seen?.plus_text ? fact("Plus-cylinder form", seen.plus_text) : nothing}
+          ${seen?.words ? html`<div><dt class="unseen">In words</dt><dd class="words">${seen.words}</dd></div>` : nothing}`}
+        ${(seen?.facts ?? []).map((/** @type {any} */ one) => fact(one.label, one.value))}
       </dl>
-      <p class="complication-words"><span class="soft">Complications:</span> ${complicationWords(visit.complications)}</p>
       ${withdrawal(view, visit)}`}`;
 }
 
@@ -36,8 +36,6 @@ function visitRow(view, visit) {
 function asWritten(visit) {
   return visit.cylinder_d == null ? signed(visit.sphere_d, "sphere_d") : written(visit);
 }
-
-const FACTS = ["udva_logmar", "cdva_logmar", "iop_mmhg"];
 
 /** @param {any} seen */
 function comparison(seen) {

@@ -18,6 +18,7 @@ export class ReadBack extends LitElement {
     identifiers: { type: Boolean },
     blocked: { type: Boolean },
     heading: { type: String },
+    also: { attribute: false },
     confirmed: { state: true },
     fault: { state: true },
   };
@@ -34,6 +35,8 @@ export class ReadBack extends LitElement {
     this.identifiers = false;
     this.blocked = false;
     this.heading = "";
+    /** What is stored together with the read-back. @type {{path: string, entry: Record<string, unknown>} | null} */
+    this.also = null;
     /** @type {Set<string>} */
     this.confirmed = new Set();
     this.fault = "";
@@ -91,8 +94,7 @@ export class ReadBack extends LitElement {
     const read = Object.fromEntries(this.lines.map((line) => [line.label, line.value]));
     const entry = { ...stamp(), kind: this.kind, values: { ...read, fingerprint: this.fingerprint }, by_two: true };
     this.fault = "";
-    const saved = append(this, "readbacks", entry);
-    this.dispatchEvent(new CustomEvent("read", { detail: { entry } }));
+    const saved = append(this, "readbacks", entry, undefined, this.also);
     try {
       await saved;
       this.confirmed = new Set();

@@ -4,6 +4,7 @@ import { figures, percent, plain, range, signed } from "../../elements/format.js
 import { ownEyesLine } from "../learning/own-eyes-words.js";
 import { cautions, withState } from "../stage/status.js";
 import { nothingToCut } from "./advice-words.js";
+import { ownCut, ownCutForm } from "./own-cut.js";
 import { suggestion } from "./readings-step.js";
 
 /** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
@@ -39,10 +40,11 @@ function advice(view) {
   const answer = view.theatre.value;
   if (!answer.advice) return nothingYet(answer.blocked);
   return html`
+    ${ownCut(view)}
     ${answer.advice.no_useful_adjustment ? noAdjustment(answer.advice) : cuts(view, answer.advice)}
     ${expected(answer.advice.final)}
     ${ownEyesLine(answer.history)}
-    ${answer.neighbours.length > 1 ? choices(view, answer) : nothing}
+    ${answer.haptic_state === "both_free" ? choices(view, answer) : nothing}
     ${otherWay(view, answer.advice)} ${suggestion(answer.next_reading)}
     ${cautions([...answer.cautions, ...view.theatre.warnings])}`;
 }
@@ -58,7 +60,7 @@ function choices(view, answer) {
     <p class="say">If undecided, cut less: a cut cannot be undone.</p>
     <button type="button" class="wide" aria-expanded=${view.neighbours ? "true" : "false"}
       @click=${() => view.toggleNeighbours()}>${view.neighbours ? "Hide other cuts" : "Half a millimetre more or less"}</button>
-    ${view.neighbours ? neighbourTable(view, answer.neighbours) : nothing}`;
+    ${view.neighbours ? html`${neighbourTable(view, answer.neighbours)} ${ownCutForm(view)}` : nothing}`;
 }
 
 /** @param {TheatreView} view @param {any} found */
@@ -85,11 +87,12 @@ function expected(final) {
 function neighbourTable(view, list) {
   return html`<table class="neighbours">
     <thead><tr><th scope="col">Cut ${view.clocks.a} / ${view.clocks.b}</th><th scope="col">Final</th>
-      <th scope="col">Chance</th></tr></thead>
+      <th scope="col">Chance</th><th scope="col"><span class="unseen">Choose</span></th></tr></thead>
     <tbody>${list.map((one) => html`<tr class=${one.advised ? "advised" : ""}>
       <td>${figures(one.cut_mm[0], "cut_mm")} / ${plain(one.cut_mm[1], "cut_mm")}
         ${one.advised ? html`<br><small>advised</small>` : nothing}</td>
-      <td>${signed(one.mean_d, "refraction_d")}</td><td>${percent(one.within_050)}</td></tr>`)}</tbody></table>
+      <td>${signed(one.mean_d, "refraction_d")}</td><td>${percent(one.within_050)}</td>
+      <td>${one.advised ? nothing : html`<button type="button" @click=${() => view.choose(one.cut_mm)}>Choose</button>`}</td></tr>`)}</tbody></table>
     <p class="hint">Chance: within 0.50 D of target.</p>`;
 }
 

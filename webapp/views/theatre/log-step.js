@@ -3,7 +3,7 @@ import { html, nothing } from "lit";
 import { plain, when } from "../../elements/format.js";
 import { implantedLens } from "../box/implanted.js";
 import { wordFor } from "../stage/fields.js";
-import { stamp } from "../stage/records.js";
+import { append, stamp } from "../stage/records.js";
 import { localChoice, localNumber } from "../stage/local-inputs.js";
 
 /** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
@@ -35,10 +35,31 @@ function entryForm(view) {
     ${localChoice(view, view.entry, "haptic_step", { label: "What was done" })}
     ${field ? html`${localNumber(view, view.entry, "length_mm", { field })}
       ${localChoice(view, view.entry, "basis", { label: "The length is", options: BASIS })}` : nothing}
-    <button type="button" class="main wide" ?disabled=${!complete(form) || view.entry.saving} @click=${() => save(view)}>
+    ${gate(view)}
+    <button type="button" class="main wide" ?disabled=${!complete(form) || view.entry.saving || closed(view)} @click=${() => save(view)}>
       ${wrong ? "Save the correction" : "Add to the log"}</button>
     ${view.entry.fault ? html`<gl-banner kind="stop">${view.entry.fault}</gl-banner>` : nothing}
   </section>`;
+}
+
+/** Whether this step must wait for the read-back of the cut. @param {TheatreView} view @returns {boolean} */
+function closed(view) {
+  const found = view.theatre.value?.log_gate;
+  return Boolean(found && !found.open && !view.correcting && found.steps.includes(view.entry.values.haptic_step));
+}
+
+/** What cannot be undone is read back first, or said not to have been. @param {TheatreView} view */
+function gate(view) {
+  if (!closed(view)) return nothing;
+  return html`<gl-banner kind="stop" heading="Read back first" data-role="log-gate">${view.theatre.value.log_gate.reason}</gl-banner>
+    <button type="button" class="wide" @click=${() => view.go("cut")}>To the read-back of the cut</button>
+    <gl-hold danger label="It was not read back" @confirm=${() => notReadBack(view)}></gl-hold>`;
+}
+
+/** @param {TheatreView} view */
+function notReadBack(view) {
+  const fingerprint = view.theatre.value?.readback?.fingerprint ?? null;
+  void append(view, "readbacks", { ...stamp(), kind: "cut", values: { fingerprint }, by_two: false });
 }
 
 /** @param {import("../stage/local-form.js").Values} form @returns {boolean} */

@@ -33,6 +33,7 @@ const SCREENS = {
 
 const SCREEN_DRAFT = "theatre.screen";
 const CONDITIONS_DRAFT = "theatre.conditions";
+const CHOSEN_DRAFT = "theatre.chosen";
 
 export class TheatreView extends LitElement {
   static properties = {
@@ -51,8 +52,12 @@ export class TheatreView extends LitElement {
     this.step = null;
     this.reading = new LocalForm(this, "new_reading");
     this.entry = new LocalForm(this, "new_step");
+    this.ownCuts = new LocalForm(this, "own_cut");
+    /** The surgeon's own cuts in place of the advised ones. @type {[number, number] | null} */
+    this.chosen = null;
     /** @type {string[]} */
     this.conditions = [];
+    this.chosenFrom = "";
     this.allReadings = false;
     this.neighbours = false;
     this.handingOver = false;
@@ -89,9 +94,28 @@ export class TheatreView extends LitElement {
     if (!changed.has("case") || !this.case) return;
     this.own.follow(this.store, this.case);
     if (!this.own.known || !this.atHand.content) return;
-    const payload = { case: this.case, ...this.own.start };
-    this.plan.follow(payload);
-    this.theatre.follow({ ...payload, ...this.atHand.request });
+    this.plan.follow({ case: this.case, ...this.own.start });
+    if (this.chosen && this.readingsNow !== this.chosenFrom) this.choose(null);
+    else this.askTheatre();
+  }
+
+  askTheatre() {
+    this.theatre.follow({ case: this.case, ...this.own.start, ...this.atHand.request, ...(this.chosen ? { cut_mm: this.chosen } : {}) });
+  }
+
+  /** The readings as they stand: a choice made on others is forgotten. */
+  get readingsNow() {
+    return JSON.stringify(this.case?.readings ?? []);
+  }
+
+  /** @param {[number, number] | null} cuts */
+  choose(cuts) {
+    this.chosen = cuts;
+    this.chosenFrom = this.readingsNow;
+    keep(this, CHOSEN_DRAFT, cuts && { cuts, from: this.chosenFrom });
+    if (!cuts) this.ownCuts.clear();
+    this.askTheatre();
+    this.requestUpdate();
   }
 
   /** Goes back to where this eye was left. */
@@ -102,6 +126,10 @@ export class TheatreView extends LitElement {
     if (Array.isArray(conditions)) this.conditions = conditions;
     this.reading.restore();
     this.entry.restore();
+    this.ownCuts.restore();
+    const choice = kept(this.drafts, CHOSEN_DRAFT);
+    this.chosen = choice?.cuts ?? null;
+    this.chosenFrom = choice?.from ?? "";
   }
 
   /** The haptics' names. @returns {{a: string, b: string}} */
@@ -136,10 +164,10 @@ export class TheatreView extends LitElement {
   navigation(step) {
     const [back, next] = [before(step), after(step)];
     return html`<nav aria-label="Steps">
-      <button type="button" ?disabled=${!back} @click=${() => back && this.go(back)}>Back</button>
+      <button type="button" ?disabled=${!back} @click=${() => back && this.moveOn(back)}>Back</button>
       ${step === "eye"
         ? html`<button type="button" class="main" ?disabled=${!this.canSave} @click=${this.saveReading}>Save reading</button>`
-        : html`<button type="button" class="main" ?disabled=${!next || !this.mayLeave(step)} @click=${() => next && this.go(next)}>
+        : html`<button type="button" class="main" ?disabled=${!next || !this.mayLeave(step)} @click=${() => next && this.moveOn(next)}>
             ${next ? html`Next<span class="unseen">: ${TITLES[next]}</span>` : "Last step"}</button>`}
     </nav>`;
   }
@@ -153,6 +181,12 @@ export class TheatreView extends LitElement {
   get canSave() {
     const complete = ["where", "reading", "eye"].every((step) => lacking(this.reading.values, step, this.isFirst).length === 0);
     return complete && this.removed.a !== null && this.removed.b !== null && !this.theatre.stale;
+  }
+
+  /** Another screen by Next or Back: the word about the last entry stays with the screen it was made on. @param {StepName} step */
+  moveOn(step) {
+    this.dispatchEvent(new CustomEvent("moved-on", { bubbles: true, composed: true }));
+    this.go(step);
   }
 
   /** @param {StepName} step */
