@@ -16,7 +16,7 @@ from tests.generators import Payload, cornea, generator, lens_constants, sometim
 
 TODAY: Final = "2026-11-20"
 _DAY: Final = "2026-09-15"
-_RANDOM: Final = re.compile(rf"\b([EPX])-[{ALPHABET}]{{10}}\b")
+_RANDOM: Final = re.compile(rf"(?<![A-Z0-9])([EPX])-[{ALPHABET}]{{10}}\b")
 #: Imported eyes and their persons get codes drawn anew.
 _CODE: Final = re.compile(rf"\b[{ALPHABET}]{{4}}-[{ALPHABET}]{{4}}\b")
 #: An archive holds such identities, and packing differs from one library to another.
@@ -27,6 +27,17 @@ _VISITS: Final = (("2026-09-16", 1), ("2026-09-22", 7), ("2026-10-14", 29), ("20
 def without_random_identities(text: str) -> str:
     """An answer's text with the identities drawn for one export taken out."""
     return _CODE.sub("", _RANDOM.sub(r"\1-", _ARCHIVE.sub("", text)))
+
+
+def with_seeded_identities(text: str, source: random.Random) -> str:
+    """A text with the identities drawn for one export replaced by ones that the seed gives."""
+    seeded: dict[str, str] = {}
+
+    def replaced(found: re.Match[str]) -> str:
+        fresh = f"{found[1]}-{''.join(source.choices(ALPHABET, k=10))}"
+        return seeded.setdefault(found[0], fresh)
+
+    return _RANDOM.sub(replaced, text)
 
 
 @generator("check_case")

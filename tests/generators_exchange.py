@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import base64
+import json
 import random
 from typing import Final
 
 from pycore.api.boundary import answer
 from tests.generators import Payload, generator, sometimes
-from tests.generators_cases import TODAY, stored_eye
+from tests.generators_cases import TODAY, stored_eye, with_seeded_identities
 
 _BANDS: Final = {"age_band_years": (0, 1, 5, 10, 20), "year_band_years": (0, 1, 5, 10),
                  "with_sex": (True, False), "with_indication": (True, False), "variant": ("point", "comma")}
@@ -84,6 +85,7 @@ def import_archive(source: random.Random) -> Payload:
 @generator("import_parts")
 def import_parts(source: random.Random) -> Payload:
     _, opened = _opened(source)
+    opened = json.loads(with_seeded_identities(json.dumps(opened), source))
     return {**opened, "now": _NOW, "today": TODAY}
 
 

@@ -8,6 +8,7 @@ limit is written once.
 
 from __future__ import annotations
 
+import copy
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -221,7 +222,8 @@ def _read_item(item: Item, source: Mapping[str, Any], path: str, notes: Notes) -
         return item.reader(value, where, notes)
     if item.required:
         raise MissingField(f"{where} is missing. Enter it to go on.", field=where)
-    return item.default
+    # A copy: what one request fills in must not be there for the next one.
+    return copy.copy(item.default)
 
 
 def _join(path: str, key: str) -> str:
