@@ -154,6 +154,10 @@ def test_log_is_corrected_by_a_new_entry(ready: Page) -> None:
     for title in ("Chart", "Advice", "Read back the cut", "What was done"):
         next_step(ready, title)
     expect(ready.locator("[data-role=state]")).to_contain_text("Both free")
+    choose(ready, "new_step.haptic", "a")
+    choose(ready, "new_step.haptic_step", "cut")
+    hold(ready, ready.locator("gl-hold", has_text="It was not read back").get_by_role("button"))
+    expect(ready.locator("[data-role=log-gate]")).to_have_count(0)
     log_step(ready, "a", "cut", "0.5")
     log_step(ready, "a", "melt", "1.0")
     expect(ready.locator("[data-role=state]")).to_contain_text("One flanged")

@@ -211,10 +211,18 @@ export class GlNumber extends EntryElement {
    * @param {string} key a digit, ".", "+", "-" or "back"
    */
   press(key) {
-    if (key === "+") this.type(withSign(this.text, "+"));
-    else if (key === "-") this.type(withSign(this.text, MINUS));
+    if (key === "+") this.putSign("+");
+    else if (key === "-") this.putSign(MINUS);
     else if (key === "back") this.type(this.withoutOne());
     else this.type(this.withKey(key));
+  }
+
+  /** The sign stays when the digits after it are typed over. @param {"+" | "\u2212"} sign */
+  putSign(sign) {
+    const [from, to] = this.selection();
+    const over = from < to;
+    this.type(withSign(this.text, sign));
+    this.updateComplete.then(() => this.input?.setSelectionRange(over ? 1 : this.text.length, this.text.length));
   }
 
   /** @param {string} key */

@@ -76,6 +76,8 @@ export class Shell extends LitElement {
     this.canUndo = false;
     this.typing = false;
     this.turn = 0;
+    /** How often something was saved. */
+    this.saves = 0;
     /** @type {import("./theme.js").ThemeChoice | null} */
     this.theme = null;
     keypadLink.addEventListener("change", () => { this.typing = activeField() !== null; });
@@ -135,7 +137,7 @@ export class Shell extends LitElement {
     const turn = ++this.turn;
     const route = routeOf(location.hash);
     if (this.store?.locked) return;
-    const found = await this.found(route);
+    const found = await this.newest(route);
     if (turn !== this.turn) return;
     void presence.open(route.place === "eye" ? route.code : null);
     const moved = !sameRoute(route, this.route);
@@ -168,6 +170,17 @@ export class Shell extends LitElement {
     }
   }
 
+  /** As `found`, and read again if anything was saved meanwhile: an older record never covers a newer one. @param {Route} route */
+  async newest(route) {
+    let found = null;
+    for (let seen = -1; seen !== this.saves;) {
+      await this.store?.settled();
+      seen = this.saves;
+      found = await this.found(route);
+    }
+    return found;
+  }
+
   /** A late answer for an eye that is no longer on the screen is left alone. @param {Case | null} record */
   take(record) {
     if (record && this.route.place === "eye" && record.code === this.route.code) this.record = record;
@@ -175,6 +188,7 @@ export class Shell extends LitElement {
 
   /** @param {{code: string, elsewhere: boolean}} detail */
   async changed({ code, elsewhere }) {
+    this.saves += 1;
     if (this.route.place !== "eye" || this.route.code !== code || !this.store) return;
     if (elsewhere) {
       this.take(await this.store.read(code));
