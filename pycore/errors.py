@@ -176,3 +176,15 @@ class OpenQuote(FileError):
     """A quotation mark that is never closed."""
 
     code = "file_open_quote"
+
+
+class FileEncrypted(FileError):
+    """A transfer syntax that is not read, or encrypted parts."""
+
+    code = "file_transfer_syntax"
+
+
+class DicomNotReady(GuylineError):
+    """The library that reads DICOM is not here."""
+
+    code = "dicom_not_ready"

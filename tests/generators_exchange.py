@@ -8,6 +8,7 @@ import random
 from typing import Final
 
 from pycore.api.boundary import answer
+from tests.exchange import dicom_files
 from tests.generators import Payload, generator, sometimes
 from tests.generators_cases import TODAY, stored_eye, with_seeded_identities
 
@@ -92,3 +93,17 @@ def import_parts(source: random.Random) -> Payload:
 @generator("fingerprints")
 def fingerprints(source: random.Random) -> Payload:
     return {"cases": [stored_eye(source) for _ in range(source.randint(0, 3))]}
+
+
+_FILES: Final = (
+    dicom_files.keratometry, dicom_files.axial, dicom_files.refraction, dicom_files.acuity,
+    lambda: dicom_files.refraction("autorefraction"), lambda: dicom_files.axial(device="ULTRASOUND", selected=False),
+)
+
+
+@generator("dicom_read")
+def dicom_read(source: random.Random) -> Payload:
+    data = source.choice(_FILES)()
+    cut = len(data) if source.random() < 0.8 else source.randrange(len(data))
+    values = sometimes(source, 0.5, values={"measurements.axial_length_mm": 23.4, "new_visit.sphere_d": -0.25})
+    return {"bytes_base64": _base64(data[:cut]), "eye": "right", **values}

@@ -32,8 +32,8 @@ MOST_CHARACTERS: Final = 64_000_000
 MANY_CHARACTERS: Final = 500_000
 #: An ordinary calculation is a few kilobytes; only these read whole series.
 LARGE_OPERATIONS: Final = frozenset({
-    "audit", "export_csv", "export_files", "export_part", "fingerprints", "import_archive", "import_parts",
-    "learn", "results", "result_intervals", "result_rows",
+    "audit", "dicom_read", "export_csv", "export_files", "export_part", "fingerprints",
+    "import_archive", "import_parts", "learn", "result_intervals", "result_rows", "results",
 })
 MOST_ORDINARY_CHARACTERS: Final = 4_000_000
 

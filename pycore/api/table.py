@@ -34,6 +34,7 @@ MODULES: Final[dict[str, str]] = {
     "export_csv": "pycore.api.op_export_csv",
     "export_part": "pycore.api.op_export_part",
     "export_files": "pycore.api.op_export_files",
+    "dicom_read": "pycore.api.op_dicom_read",
     "csv_look": "pycore.api.op_csv_look",
     "csv_rows": "pycore.api.op_csv_rows",
     "import_archive": "pycore.api.op_import_archive",

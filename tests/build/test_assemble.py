@@ -145,11 +145,19 @@ def test_archives_hold_bytecode_only(dist: Path, archive: str, member: str) -> N
     assert [name for name in names if name.endswith((".py", ".pyi", ".pxd")) or "/tests/" in name] == []
 
 
-def test_the_lock_names_the_slimmed_numpy_and_nothing_else(dist: Path) -> None:
+def test_the_lock_names_the_slimmed_numpy_and_micropip_and_nothing_else(dist: Path) -> None:
     packages = json.loads((dist / "pyodide" / "pyodide-lock.json").read_text())["packages"]
-    assert list(packages) == ["numpy"]
-    data = (dist / "pyodide" / packages["numpy"]["file_name"]).read_bytes()
-    assert hashlib.sha256(data).hexdigest() == packages["numpy"]["sha256"]
+    assert list(packages) == ["micropip", "numpy"]
+    for package in packages.values():
+        data = (dist / "pyodide" / package["file_name"]).read_bytes()
+        assert hashlib.sha256(data).hexdigest() == package["sha256"]
+
+
+def test_what_reads_dicom_is_small_and_kept_with_the_rest(dist: Path) -> None:
+    (wheel,) = (dist / "wheels").iterdir()
+    assert wheel.stat().st_size < 0.9e6
+    assert f"wheels/{wheel.name}" in (dist / "precache.json").read_text()
+    assert wheel.name in (dist / "worker" / "dicom.js").read_text()
 
 
 def test_another_byte_is_another_build() -> None:

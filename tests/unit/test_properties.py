@@ -36,6 +36,7 @@ BUDGET: Final = {
     "entries": 2500,
     "csv_look": 150,
     "csv_rows": 100,
+    "dicom_read": 150,
     "export_csv": 100,
     "export_files": 40,
     "export_part": 80,

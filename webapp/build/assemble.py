@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 import shutil
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from uuid import uuid4
@@ -20,7 +20,7 @@ from .errors import BuildError
 from .paths import CORE, DIST, WEBAPP
 from .policy import policy
 from .progress import say
-from .wheels import pyodide_folder
+from .wheels import locked, pyodide_folder, wheel
 
 # Web sources that are served as they are written.
 FOLDERS = ("views", "elements", "charts", "store", "worker", "styles", "icons", "licences")
@@ -76,14 +76,17 @@ def _web_sources() -> dict[str, bytes]:
 
 
 def _runtime() -> dict[str, bytes]:
-    """Pyodide, its standard library and numpy, and a lock file that names only these."""
+    """Pyodide, its standard library, numpy, what reads DICOM, and a lock file that names only these."""
     source = pyodide_folder()
     files = {f"pyodide/{name}": (source / name).read_bytes() for name in PYODIDE_FILES}
     files["pyodide/pyodide.mjs"] = without_release_address((source / "pyodide.mjs").read_text())
     files["pyodide/python_stdlib.zip"] = bytecode.stdlib().read_bytes()
-    wheel, entry = bytecode.numpy()
-    files[f"pyodide/{entry['file_name']}"] = wheel.read_bytes()
-    files["pyodide/pyodide-lock.json"] = _lock_with(entry)
+    # micropip is small and served as published; its lock entry holds.
+    packages = [bytecode.numpy(), (wheel("micropip"), locked("micropip"))]
+    files.update({f"pyodide/{entry['file_name']}": path.read_bytes() for path, entry in packages})
+    files["pyodide/pyodide-lock.json"] = _lock_with([entry for _, entry in packages])
+    pydicom, name = bytecode.pydicom()
+    files[f"wheels/{name}"] = pydicom.read_bytes()
     return files
 
 
@@ -96,9 +99,9 @@ def without_release_address(text: str) -> bytes:
     return changed.encode("utf-8")
 
 
-def _lock_with(entry: Mapping[str, object]) -> bytes:
+def _lock_with(entries: Sequence[Mapping[str, object]]) -> bytes:
     own = json.loads((pyodide_folder() / "pyodide-lock.json").read_text(encoding="utf-8"))
-    small = {"info": own["info"], "packages": {str(entry["name"]): entry}}
+    small = {"info": own["info"], "packages": {str(entry["name"]): entry for entry in entries}}
     return json.dumps(small, indent=1, sort_keys=True).encode("utf-8")
 
 

@@ -1,4 +1,4 @@
-"""Precompiled Python for the browser: the standard library, numpy and our own core.
+"""Precompiled Python for the browser: the standard library, our own core, numpy and what reads DICOM.
 
 Each archive is compiled in a fresh Pyodide under Node and kept in the cache under the
 hash of everything it depends on.
@@ -20,7 +20,7 @@ from .fetch import sha256_of
 from .paths import CACHE
 from .process import run
 from .progress import say
-from .wheels import locked, pyodide_folder, wheel
+from .wheels import PYDICOM_FILE, locked, pydicom_wheel, pyodide_folder, wheel
 
 HERE = Path(__file__).parent
 _FOLDER = ContextVar("folder", default=CACHE / "bytecode")
@@ -55,6 +55,12 @@ NUMPY_DROP = [
     "numpy/conftest.py", "numpy/_pyinstaller/*", "numpy/distutils/*", "*/py.typed",
     "*/_examples/*", "*/lib/npymath*", "*.dist-info/entry_points.txt",
 ]
+# Test files, dictionaries of other specialities, command line.
+PYDICOM_DROP = [
+    "*/py.typed", "pydicom/cli/*", "pydicom/data/test_files/*", "pydicom/data/charset_files/*",
+    "pydicom/data/palettes/*", "pydicom/data/*.json", "pydicom/sr/*", "pydicom/overlays/*",
+    "*.dist-info/entry_points.txt",
+]
 
 
 @contextmanager
@@ -81,6 +87,13 @@ def numpy() -> tuple[Path, dict[str, object]]:
     entry["sha256"] = sha256_of(path)
     entry["unvendored_tests"] = False
     return path, entry
+
+
+def pydicom() -> tuple[Path, str]:
+    """pydicom trimmed and as .pyc, and the name of its wheel."""
+    record = f"{PYDICOM_FILE.removesuffix('-py3-none-any.whl')}.dist-info/RECORD"
+    options = {"drop": PYDICOM_DROP, "record": record, "optimize": 2}
+    return _cached("pydicom", pydicom_wheel(), options), PYDICOM_FILE
 
 
 def core(tree: Mapping[str, bytes]) -> Path:

@@ -2,6 +2,7 @@
 import { html, nothing } from "lit";
 import { anyText, fieldOf, plain, signed } from "../../elements/format.js";
 import { fact } from "../stage/facts.js";
+import "../dicom/dicom-card.js";
 import { localChoice, localLine, localNumber } from "../stage/local-inputs.js";
 import { stamp } from "../stage/records.js";
 import { today } from "../today.js";
@@ -32,6 +33,8 @@ export function visitForm(view) {
       ${localNumber(view, visit, "iop_mmhg")}
       ${moreFindings(view)}
     </div>
+    <gl-dicom-card place="new_visit" .eye=${view.case?.eye ?? null} .values=${visit.values}
+      @taken=${(/** @type {CustomEvent} */ event) => visit.set(event.detail.values)}></gl-dicom-card>
     ${complications(view)}
     ${left.length ? html`<p class="hint" role="status">Still to enter: ${left.join(", ")}.</p>` : nothing}
     ${visit.fault ? html`<gl-banner kind="stop">${visit.fault}</gl-banner>` : nothing}
