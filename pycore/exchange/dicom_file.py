@@ -5,8 +5,8 @@ become values of this program. The file must say what it is twice (in its head a
 content), be of one of five kinds, be written in a plain transfer syntax and be whole.
 
 Standard: DICOM PS3.3, PS3.5 (edition 2025c; identifiers from PS3.6). pydicom is the only
-library used and only here and in :mod:`pycore.exchange.dicom_import`; it is imported when a
-file comes. Checked by ``tests/exchange/test_dicom_import.py``.
+library used and only here; it is imported when a file comes. Checked by
+``tests/exchange/test_dicom_import.py``.
 """
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ _PLAIN: Final = ("1.2.840.10008.1.2", "1.2.840.10008.1.2.1", "1.2.840.10008.1.2.
 _PACKED: Final = "1.2.840.10008.1.2.1.99"
 #: All that is read of a file; of its patient nothing.
 TAGS: Final = (
-    "SOPClassUID", "EncryptedAttributesSequence",
+    "SOPClassUID", "EncryptedAttributesSequence", "MeasurementLaterality",
     "KeratometryRightEyeSequence", "KeratometryLeftEyeSequence",
     "OphthalmicAxialMeasurementsRightEyeSequence", "OphthalmicAxialMeasurementsLeftEyeSequence",
     "OphthalmicAxialMeasurementsDeviceType", "OphthalmicUltrasoundMethodCodeSequence",
@@ -54,6 +54,7 @@ TAGS: Final = (
     "AutorefractionRightEyeSequence", "AutorefractionLeftEyeSequence",
     "SubjectiveRefractionRightEyeSequence", "SubjectiveRefractionLeftEyeSequence",
     "VisualAcuityRightEyeSequence", "VisualAcuityLeftEyeSequence", "VisualAcuityTypeCodeSequence",
+    "ViewingDistanceType",
 )
 
 
@@ -91,8 +92,9 @@ def library() -> Any:
     try:
         return import_module("pydicom")
     except ModuleNotFoundError:
-        raise DicomNotReady("DICOM files are read by a part that is not loaded here. Bring the file in from "
-                            "the eye's plan or follow-up.") from None
+        raise DicomNotReady("DICOM files are read by a part that is not loaded here. In the app, bring the file "
+                            "in from the eye's plan or follow-up; on the command line, install the extra "
+                            "'dicom'.") from None
 
 
 def _refuse_foreign(data: bytes) -> None:

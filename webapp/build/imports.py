@@ -14,7 +14,7 @@ CALCULATIONS = ("optics", "formulas", "fixation", "belief", "planning", "audit")
 # The only modules that may use numpy; nothing the first answer needs imports them early.
 NUMPY_MODULES = ("pycore.optics.trace", "pycore.audit.bootstrap", "pycore.planning.simulation")
 # The only modules that may use pydicom, when a file comes; a worker of its own has it.
-DICOM_MODULES = ("pycore.exchange.dicom_file", "pycore.exchange.dicom_import")
+DICOM_MODULES = ("pycore.exchange.dicom_file",)
 # Nothing in the core reaches out of the process.
 OUTWARD = ("socket", "ssl", "http", "urllib", "ftplib", "smtplib", "subprocess", "asyncio",
            "threading", "multiprocessing", "webbrowser", "js", "pyodide", "micropip")
