@@ -105,5 +105,4 @@ _FILES: Final = (
 def dicom_read(source: random.Random) -> Payload:
     data = source.choice(_FILES)()
     cut = len(data) if source.random() < 0.8 else source.randrange(len(data))
-    values = sometimes(source, 0.5, values={"measurements.axial_length_mm": 23.4, "new_visit.sphere_d": -0.25})
-    return {"bytes_base64": _base64(data[:cut]), "eye": "right", **values}
+    return {"bytes_base64": _base64(data[:cut]), "eye": "right"}

@@ -92,9 +92,9 @@ def library() -> Any:
     try:
         return import_module("pydicom")
     except ModuleNotFoundError:
-        raise DicomNotReady("DICOM files are read by a part that is not loaded here. In the app, bring the file "
-                            "in from the eye's plan or follow-up; on the command line, install the extra "
-                            "'dicom'.") from None
+        raise DicomNotReady("DICOM files are read by a part that is not loaded here. In the app, bring the "
+                            "file in from the eye's plan or follow-up; on the command line, install the "
+                            "extra 'dicom'.") from None
 
 
 def _refuse_foreign(data: bytes) -> None:

@@ -37,8 +37,13 @@ def code(value: str, meaning: str, scheme: str = "DCM") -> dict[str, str]:
     return {"CodeValue": value, "CodingSchemeDesignator": scheme, "CodeMeaning": meaning}
 
 
+OWN_LENS: Final = code("247049005", "Crystalline lens", "SCT")
+NO_LENS: Final = code("24010005", "Aphakic", "SCT")
+
+
 def file_bytes(
-    kind: str, content: dict[str, Any], *, syntax: str = ExplicitVRLittleEndian, label: str | None = None
+    kind: str, content: dict[str, Any], *, syntax: str = ExplicitVRLittleEndian, label: str | None = None,
+    laterality: str = "B",
 ) -> bytes:
     """A whole file; ``label`` puts another class into its head than into its content."""
     head = FileMetaDataset()
@@ -46,14 +51,14 @@ def file_bytes(
     head.MediaStorageSOPInstanceUID = generate_uid(entropy_srcs=["guyline", kind])
     head.TransferSyntaxUID = syntax
     held = io.BytesIO()
-    made = FileDataset(held, item(**_common(kind), **content), file_meta=head, preamble=b"\0" * 128,
+    made = FileDataset(held, item(**_common(kind, laterality), **content), file_meta=head, preamble=b"\0" * 128,
                        is_implicit_VR=syntax == "1.2.840.10008.1.2", is_little_endian=syntax != "1.2.840.10008.1.2.2")
     made.SOPInstanceUID = head.MediaStorageSOPInstanceUID
     made.save_as(held, enforce_file_format=True)
     return held.getvalue()
 
 
-def _common(kind: str) -> dict[str, Any]:
+def _common(kind: str, laterality: str) -> dict[str, Any]:
     return {
         "SOPClassUID": _BASE + CLASSES[kind], "StudyInstanceUID": generate_uid(entropy_srcs=["study", kind]),
         "SeriesInstanceUID": generate_uid(entropy_srcs=["series", kind]), "Modality": _MODALITY[kind],
@@ -64,7 +69,7 @@ def _common(kind: str) -> dict[str, Any]:
         "DeviceSerialNumber": NUMBER, "SoftwareVersions": "1", "PatientComments": NAME,
         "PerformedProcedureStepStartDate": "20260511", "PerformedProcedureStepStartTime": "090000",
         "PerformedProcedureStepID": "1", "ReferencedPerformedProcedureStepSequence": REFERENCE,
-        "MeasurementLaterality": "B",
+        "MeasurementLaterality": laterality,
     }
 
 
@@ -84,7 +89,8 @@ def keratometry(**options: Any) -> bytes:
 
 def axial(
     *, device: str = "OPTICAL", method: dict[str, str] | None = None, definition: dict[str, str] | None = None,
-    selected: bool = True, sides: tuple[str, ...] = ("Right", "Left"), **options: Any,
+    selected: bool = True, sides: tuple[str, ...] = ("Right", "Left"), lens: dict[str, str] = OWN_LENS,
+    **options: Any,
 ) -> bytes:
     """Right 23.51, left 23.02, each measured twice and the chosen length in between; chamber 3.12."""
     modified = {"OphthalmicAxialLengthMeasurementModified": "NO"}
@@ -114,7 +120,7 @@ def axial(
             "AnteriorChamberDepth": 3.12, "AnteriorChamberDepthDefinitionCodeSequence": definition},
             "CornealSizeSequence": {"CornealSize": 11.8}} if definition else {}
         return {
-            "LensStatusCodeSequence": code("24010005", "Aphakic", "SCT"),
+            "LensStatusCodeSequence": lens,
             "VitreousStatusCodeSequence": code("372242005", "Vitreous Only", "SCT"), "PupilDilated": "NO", **total,
             "OphthalmicAxialLengthMeasurementsSequence": [
                 {**total, "OphthalmicAxialLengthMeasurementsTotalLengthSequence": one(length + off)}
@@ -139,9 +145,13 @@ def refraction(kind: str = "subjective refraction", *, sphere: float = -1.25, cy
                       **options)
 
 
-def acuity(decimal: float = 0.5, kind: dict[str, str] | None = None, **options: Any) -> bytes:
+def acuity(
+    decimal: float = 0.5, kind: dict[str, str] | None = None, *, letters: tuple[int, int] = (0, 0),
+    view: str = "DISTANCE", **options: Any,
+) -> bytes:
+    """The right eye, by default uncorrected or corrected as nobody said."""
     return file_bytes("visual acuity", {
-        **({"VisualAcuityTypeCodeSequence": kind} if kind else {}), "ViewingDistanceType": "DISTANCE",
+        **({"VisualAcuityTypeCodeSequence": kind} if kind else {}), "ViewingDistanceType": view,
         "ReferencedRefractiveMeasurementsSequence": REFERENCE, "BackgroundColor": "WHITE",
         "Optotype": "LETTERS", "OptotypeDetailedDefinition": "Sloan letters", "OptotypePresentation": "MULTIPLE",
-        "VisualAcuityRightEyeSequence": {"DecimalVisualAcuity": decimal, "VisualAcuityModifiers": [0, 0]}}, **options)
+        "VisualAcuityRightEyeSequence": {"DecimalVisualAcuity": decimal, "VisualAcuityModifiers": list(letters)}}, **options)

@@ -7,7 +7,7 @@ import subprocess
 from collections.abc import Sequence
 from pathlib import Path
 
-from . import browser, npm, venv, webkit
+from . import browser, dicom_checker, npm, venv, webkit
 from .paths import ROOT
 
 MOST_PROCESSES = 4
@@ -49,6 +49,7 @@ def prepare() -> Path:
     python = venv.ensure()
     browser.ensure(python)
     webkit.ensure()
+    dicom_checker.ensure()
     npm.install()
     return python
 

@@ -20,6 +20,7 @@ export function changeWords(entry) {
   if (entry.kind === "append") return `${LISTS[entry.path] ?? entry.path} saved`;
   if (entry.kind === "create") return "Eye added";
   if (entry.path === "lens") return `Lens ${anyText(entry.to?.lens_power_d, "lens_power_d")} from the box saved`;
+  if (entry.path === "measurements") return "Measurements saved";
   if (entry.path.endsWith(".withdrawn")) return "Withdrawn, still in the record";
   const name = fieldName(entry.path);
   if (!name) return "Saved";
@@ -30,6 +31,7 @@ export function changeWords(entry) {
 export function undoneWords(entry) {
   if (entry.kind === "append") return "Undone: withdrawn, still in the record";
   if (entry.path === "lens") return `Undone. Lens power: ${anyText(entry.from?.lens_power_d, "lens_power_d")}`;
+  if (entry.path === "measurements") return "Undone: the measurements are as before";
   const name = fieldName(entry.path);
   return name ? `Undone. ${FIELDS[name].label}: ${anyText(entry.from, name)}` : "Undone";
 }

@@ -1,17 +1,38 @@
-import { LitElement, css, html, nothing } from "lit";
+import { LitElement, html, nothing } from "lit";
+import "../../elements/gl-banner.js";
 import { anyText } from "../../elements/format.js";
 import { buttons, shared } from "../../elements/shared-style.js";
 import { readDicom } from "../../worker/dicom.js";
+import { dicomStyles } from "./dicom-styles.js";
 
 /** @typedef {import("../../worker/dicom.js").Candidate} Candidate */
+/** @typedef {import("../../worker/dicom.js").Entry} Entry */
+/** @typedef {import("../../worker/dicom.js").Step} Step */
 /** @typedef {import("../../worker/dicom.js").Way} Way */
+/** @typedef {Record<string, any>} Values */
 
+/** What is brought in where. @type {Record<string, string>} */
+const HOLDS = {
+  plan: "Keratometry or axial measurements, as an instrument exported them.",
+  visit: "Refraction, acuity or keratometry, as an instrument exported them.",
+};
 /** @type {Record<string, string>} */
-const ELSEWHERE = { measurements: "It belongs to the plan: bring the file in there.", new_visit: "It belongs to a visit: bring the file in on Follow-up." };
+const ELSEWHERE = {
+  plan: "These values belong to the plan. Bring the file in there.",
+  visit: "These values belong to a visit after surgery. Bring the file in on Follow-up.",
+};
+const STEPS = /** @type {Record<Step, string>} */ ({
+  waiting: "Waiting for the calculations to start…",
+  start: "Starting a reader of its own…",
+  library: "Bringing in what reads DICOM…",
+  file: "Reading the file…",
+});
+const SIDES = { right: "right eye", left: "left eye" };
 
 /**
- * A DICOM file's measurements as candidates beside what is entered. `place`: "measurements" or
- * "new_visit"; `values`: what is entered there, by name. Fires `taken` {values} for one accepted way.
+ * A DICOM file's measurements as candidates beside what is entered, taken one by one. `place`: "plan" or
+ * "visit"; `values`: what is entered there now, by name. Fires `taken` {values} for one accepted way. The
+ * file's name is never shown: people put the patient's into it.
  */
 export class DicomCard extends LitElement {
   static properties = {
@@ -19,55 +40,35 @@ export class DicomCard extends LitElement {
     place: { type: String },
     values: { attribute: false },
     read: { state: true },
-    file: { state: true },
-    busy: { state: true },
+    step: { state: true },
     fault: { state: true },
-    taken: { state: true },
+    stopped: { state: true },
   };
 
-  static styles = [shared, buttons, css`
-    :host { display: block; }
-    summary { min-height: 44px; display: flex; align-items: center; font-weight: 600; color: var(--accent); cursor: pointer; }
-    summary::before { content: "▸"; margin-right: var(--gap-2); }
-    details[open] > summary::before { content: "▾"; }
-    summary::-webkit-details-marker { display: none; }
-    .stack, ul, li { display: grid; gap: var(--gap-2); }
-    ul { padding: 0; list-style: none; }
-    li { padding: var(--gap-3); border: 1px solid var(--rule); border-left: 6px solid var(--accent); border-radius: var(--round); }
-    li.refused { border-left: 6px dotted var(--edge); }
-    .file { position: relative; overflow: hidden; }
-    .file input { position: absolute; inset: 0; opacity: 0; font-size: 2rem; cursor: pointer; }
-    .file:focus-within { outline: 3px solid var(--accent); outline-offset: 2px; }
-    b.value { font-size: var(--text-large); }
-    table { width: 100%; border-collapse: collapse; }
-    th, td { text-align: left; padding: var(--gap-1) var(--gap-2) var(--gap-1) 0; vertical-align: top; }
-    th { font-weight: 600; color: var(--ink-soft); }
-    .differs td { font-weight: 700; }
-    .way { display: grid; gap: var(--gap-1); padding-top: var(--gap-2); border-top: 1px solid var(--rule); }
-  `];
+  static styles = [shared, buttons, dicomStyles];
 
   constructor() {
     super();
     /** @type {"right" | "left" | null} */
     this.eye = null;
-    this.place = "measurements";
-    /** @type {Record<string, any>} */
+    this.place = "plan";
+    /** @type {Values} */
     this.values = {};
     /** @type {import("../../worker/dicom.js").Read | null} */
     this.read = null;
-    /** @type {File | null} */
-    this.file = null;
-    this.busy = false;
+    /** @type {Step | null} */
+    this.step = null;
     this.fault = "";
-    /** @type {Set<Way>} */
-    this.taken = new Set();
+    this.stopped = false;
+    /** What stood there before a way was taken. @type {Map<Way, Values>} */
+    this.earlier = new Map();
     /** @type {AbortController | null} */
     this.asking = null;
   }
 
   disconnectedCallback() {
     super.disconnectedCallback();
-    this.asking?.abort();
+    this.forget();
   }
 
   /** @param {Map<string, unknown>} changed */
@@ -78,80 +79,127 @@ export class DicomCard extends LitElement {
   /** Candidates of one eye never stand on another's screen. */
   forget() {
     this.asking?.abort();
-    Object.assign(this, { read: null, file: null, busy: false, fault: "", taken: new Set() });
+    this.earlier = new Map();
+    Object.assign(this, { read: null, step: null, fault: "", stopped: false });
+  }
+
+  stop() {
+    this.forget();
+    this.stopped = true;
   }
 
   /** @param {Event} event */
   async chosen(event) {
     const input = /** @type {HTMLInputElement} */ (event.target);
-    const file = input.files?.[0] ?? null;
-    input.value = "";
+    const file = input.files?.[0];
     this.forget();
     if (!file || !this.eye) return;
-    this.file = file;
     const { signal } = (this.asking = new AbortController());
-    this.busy = true;
     try {
-      const entered = Object.fromEntries(Object.entries(this.values).map(([name, value]) => [`${this.place}.${name}`, value]));
-      const read = await readDicom(file, this.eye, entered, signal);
+      const read = await readDicom(file, this.eye, { signal, step: (step) => { if (!signal.aborted) this.step = step; } });
       if (!signal.aborted) this.read = read;
     } catch (reason) {
       if (!signal.aborted) this.fault = String(/** @type {Error} */ (reason).message);
     }
-    if (!signal.aborted) this.busy = false;
+    if (!signal.aborted) this.step = null;
+    input.value = "";
   }
 
   /** @param {Way} way */
   take(way) {
-    this.taken = new Set([...this.taken, way]);
-    const values = Object.fromEntries(way.values.map(({ path, value }) => [path.slice(this.place.length + 1), value]));
+    this.earlier.set(way, Object.fromEntries(way.values.map(({ name }) => [name, this.now(name)])));
+    this.tell(Object.fromEntries(way.values.map(({ name, value }) => [name, value])));
+  }
+
+  /** @param {Way} way */
+  putBack(way) {
+    this.tell(this.earlier.get(way) ?? {});
+    this.earlier.delete(way);
+  }
+
+  /** @param {Values} values */
+  tell(values) {
     this.dispatchEvent(new CustomEvent("taken", { detail: { values } }));
+  }
+
+  /** @param {string} name @returns {any} */
+  now(name) {
+    return this.values[name] ?? null;
   }
 
   render() {
     return html`<details><summary>Bring in a DICOM file</summary><div class="stack">
-      <p class="soft small">Keratometry, axial measurements, autorefraction, subjective refraction or acuity as exported by an instrument. Each value is yours to take; names and numbers of the patient are not read.</p>
-      ${this.eye ? html`<label class="button file">Choose a DICOM file<input type="file" @change=${this.chosen}></label>` : html`<p>Choose the eye first.</p>`}
-      ${this.busy ? html`<p role="status">Reading the file… the first one takes a few seconds.</p><button type="button" @click=${this.forget}>Stop</button>` : nothing}
+      <p class="soft">${HOLDS[this.place]} Each value waits for you to take it. Names, dates and numbers of the patient are neither shown nor kept.</p>
+      ${this.eye ? this.renderChoice() : html`<p>Choose the eye first.</p>`}
+      ${this.step ? this.renderStep(this.step) : nothing}
+      ${this.stopped ? html`<p role="status">Stopped. Nothing was taken.</p>` : nothing}
       ${this.fault ? html`<gl-banner kind="stop" heading="The file was not used"><p>${this.fault}</p></gl-banner>` : nothing}
       ${this.read ? this.renderRead(this.read) : nothing}</div></details>`;
   }
 
+  renderChoice() {
+    return html`<label class="button file">${this.read ? "Choose another DICOM file" : "Choose a DICOM file"}
+      <input type="file" ?disabled=${this.step !== null} @change=${this.chosen}></label>`;
+  }
+
+  /** @param {Step} step */
+  renderStep(step) {
+    const steps = Object.keys(STEPS);
+    return html`<div class="reading"><p role="status">${STEPS[step]}</p>
+      <progress aria-label="Reading the file" max=${steps.length} .value=${steps.indexOf(step) + 1}></progress>
+      <button type="button" @click=${this.stop}>Stop</button></div>`;
+  }
+
   /** @param {import("../../worker/dicom.js").Read} read */
-  renderRead({ kind, candidates }) {
-    return html`<p role="status"><b>${this.file?.name ?? ""}</b><br>${kind}, ${candidates.length} ${candidates.length === 1 ? "value" : "values"}</p>
-      <ul>${candidates.map((one) => this.renderCandidate(one))}</ul>`;
+  renderRead({ kind, places, candidates, kept_back }) {
+    const here = places.includes(this.place);
+    return html`<p role="status"><b>${kind[0].toUpperCase()}${kind.slice(1)}, ${this.eye && SIDES[this.eye]}.</b>
+        ${here ? html`${candidates.length} ${candidates.length === 1 ? "value" : "values"} in the file.` : nothing}</p>
+      ${kept_back ? html`<gl-banner kind="caution" heading="Both eyes are in the file"><p>Only the ${this.eye && SIDES[this.eye]} is offered here. The ${SIDES[kept_back]} is taken on its own screen.</p></gl-banner>` : nothing}
+      ${here ? html`<ul>${candidates.map((one) => this.renderCandidate(one))}</ul>` : html`<gl-banner kind="info"><p>${ELSEWHERE[places[0]]}</p></gl-banner>`}
+      <button type="button" class="quiet" @click=${this.forget}>Close the file</button>`;
   }
 
   /** @param {Candidate} one */
   renderCandidate(one) {
-    return html`<li class=${one.refused ? "refused" : ""} data-candidate=${`${one.side} ${one.field}`}>
-      <span class="soft">${one.side === "right" ? "Right eye" : "Left eye"} · ${one.label}</span>
-      <b class="value">${shown(one.field, one.value)}</b>
-      ${one.about.map((text) => html`<span class="small">${text}</span>`)}
-      ${one.refused ? html`<p><b>Not taken:</b> ${one.refused}</p>` : one.ways.map((way) => this.renderWay(way))}</li>`;
+    return html`<li class=${one.refused ? "refused" : ""} data-candidate=${one.field}>
+      <h4><span>${one.label}, ${SIDES[one.side]}</span> <b>${anyText(one.value, one.field)}</b></h4>
+      <p class="soft small">${one.about.join(" ")}</p>
+      ${one.refused ? html`<p><b>Not offered.</b> ${one.refused}</p>` : this.fitting(one.ways).map((way) => this.renderWay(way))}</li>`;
+  }
+
+  /** Powers and radii are never mixed: once a unit is chosen, only that way is left. @param {Way[]} ways */
+  fitting(ways) {
+    const unit = this.now("k_unit");
+    return ways.filter(({ values }) => values.every(({ name, value }) => name !== "k_unit" || unit === null || unit === value));
   }
 
   /** @param {Way} way */
   renderWay(way) {
-    const here = way.values.every(({ path }) => path.startsWith(`${this.place}.`));
-    if (!here) return html`<p class="soft small">${ELSEWHERE[way.values[0].path.split(".")[0]]}</p>`;
-    if (this.taken.has(way)) return html`<p class="way" role="status"><b>Taken.</b> ${way.values.map(({ path, label, value }) => `${label} ${shown(nameOf(path), value)}`).join(", ")}</p>`;
-    return html`<div class="way">${way.conflict ? html`<p><b>Something else is entered.</b></p>
-      <table><thead><tr><th></th><th>Entered</th><th>In the file</th></tr></thead><tbody>${way.values.map((place) => html`<tr class=${place.differs ? "differs" : ""}>
-        <th>${place.label}</th><td>${place.now == null ? "–" : shown(nameOf(place.path), place.now)}</td><td>${shown(nameOf(place.path), place.value)}</td></tr>`)}</tbody></table>` : nothing}
-      <button type="button" @click=${() => this.take(way)}>${way.conflict ? `${way.words}, in place of what is entered` : way.words}</button></div>`;
+    if (way.values.every(({ name, value }) => this.now(name) === value)) return this.renderSame(way);
+    const conflict = way.values.some(({ name, value }) => this.now(name) !== null && this.now(name) !== value);
+    return html`<div class="way">${conflict ? this.renderConflict(way) : nothing}
+      <button type="button" @click=${() => this.take(way)}>${conflict ? `${way.words}, in place of what is entered` : way.words}</button></div>`;
+  }
+
+  /** @param {Way} way */
+  renderSame(way) {
+    return this.earlier.has(way)
+      ? html`<div class="same"><span role="status">✓ Taken</span><button type="button" class="quiet" @click=${() => this.putBack(way)}>Put back what was there</button></div>`
+      : html`<p class="same">✓ The same is entered</p>`;
+  }
+
+  /** @param {Way} way */
+  renderConflict(way) {
+    const rows = way.values.filter(({ name, value }) => value !== null || this.now(name) !== null);
+    return html`<table><thead><tr><td></td><th scope="col">Entered</th><th scope="col">In the file</th></tr></thead><tbody>${rows.map(({ name, field, label, value }) => html`
+      <tr class=${this.now(name) === value ? "" : "differs"}><th scope="row">${label}</th><td>${said(this.now(name), field, "nothing")}</td><td>${said(value, field, "not stated")}</td></tr>`)}</tbody></table>`;
   }
 }
 
-/** @param {string} path */
-function nameOf(path) {
-  return path.split(".").at(-1) ?? path;
-}
-
-/** A value as every screen shows it. @param {string} name @param {any} value */
-function shown(name, value) {
-  return anyText(value, name);
+/** A value as every screen shows it. @param {any} value @param {string} field @param {string} none */
+function said(value, field, none) {
+  return value === null ? none : anyText(value, field);
 }
 
 customElements.define("gl-dicom-card", DicomCard);

@@ -3,10 +3,11 @@ import { html, nothing } from "lit";
 import { anyText, fieldOf, plain, signed } from "../../elements/format.js";
 import { fact } from "../stage/facts.js";
 import "../dicom/dicom-card.js";
+import { giveWay } from "../dicom/give-way.js";
 import { localChoice, localLine, localNumber } from "../stage/local-inputs.js";
 import { stamp } from "../stage/records.js";
 import { today } from "../today.js";
-import { acuities, acuityEntry, openAcuities } from "./acuity.js";
+import { KINDS, acuities, acuityEntry, openAcuities } from "./acuity.js";
 import { FINDINGS, complicationDetails, detailRows, lackingDefinitions, moreFindings } from "./more-findings.js";
 
 /** @typedef {import("./follow-up-view.js").FollowUpView} FollowUpView */
@@ -16,6 +17,8 @@ export function visitForm(view) {
   const { visit } = view;
   const left = lacking(view);
   return html`<gl-card heading="Add a visit">
+    <gl-dicom-card place="visit" .eye=${view.case?.eye ?? null} .values=${visit.values}
+      @taken=${(/** @type {CustomEvent} */ event) => takeRead(view, event.detail.values)}></gl-dicom-card>
     <div class="fields">
       ${localLine(view, visit, "on")}
       ${localChoice(view, visit, "refraction_method")}
@@ -33,13 +36,18 @@ export function visitForm(view) {
       ${localNumber(view, visit, "iop_mmhg")}
       ${moreFindings(view)}
     </div>
-    <gl-dicom-card place="new_visit" .eye=${view.case?.eye ?? null} .values=${visit.values}
-      @taken=${(/** @type {CustomEvent} */ event) => visit.set(event.detail.values)}></gl-dicom-card>
     ${complications(view)}
     ${left.length ? html`<p class="hint" role="status">Still to enter: ${left.join(", ")}.</p>` : nothing}
     ${visit.fault ? html`<gl-banner kind="stop">${visit.fault}</gl-banner>` : nothing}
     <button type="button" class="main wide" ?disabled=${left.length > 0 || visit.saving} @click=${() => save(view)}>Save visit</button>
   </gl-card>`;
+}
+
+/** One accepted value of a file; its notation belongs to its text. @param {FollowUpView} view @param {Record<string, any>} values */
+function takeRead(view, values) {
+  giveWay(view, view.visit.name, values);
+  const notations = KINDS.filter((kind) => `${kind}_notation` in values);
+  view.visit.set({ ...values, ...Object.fromEntries(notations.map((kind) => [`${kind}_notation_of`, values[`${kind}_written`]])) });
 }
 
 /** @param {FollowUpView} view @returns {string[]} */

@@ -4,6 +4,7 @@ import { choice, number, wordFor } from "../stage/fields.js";
 import { commit, valueAt } from "../stage/records.js";
 import { bothEyes } from "./both-eyes.js";
 import "../dicom/dicom-card.js";
+import { giveWay } from "../dicom/give-way.js";
 import "./measured-otherwise.js";
 
 /** @typedef {import("../stage/fields.js").CaseHolder & EventTarget} Holder */
@@ -45,15 +46,16 @@ export function measurementCard(view, fellow) {
       </div>
     </div>
     <gl-measured-otherwise .case=${view.case} .drafts=${view.drafts ?? null} .fellow=${fellow}></gl-measured-otherwise>
-    <gl-dicom-card place="measurements" .eye=${view.case?.eye ?? null} .values=${view.case?.measurements ?? {}}
+    <gl-dicom-card place="plan" .eye=${view.case?.eye ?? null} .values=${view.case?.measurements ?? {}}
       @taken=${(/** @type {CustomEvent} */ event) => takeMeasured(view, event.detail.values)}></gl-dicom-card>
     ${bothEyes(view.case, fellow)}
   </gl-card>`;
 }
 
-/** One accepted candidate, value by value, as if typed. @param {Holder} view @param {Record<string, any>} values */
-async function takeMeasured(view, values) {
-  for (const [name, value] of Object.entries(values)) await commit(view, `measurements.${name}`, value);
+/** One accepted candidate in one step, so that one undo takes it back. @param {Holder} view @param {Record<string, any>} values */
+function takeMeasured(view, values) {
+  giveWay(view, "measurements", values);
+  return commit(view, "measurements", { ...view.case?.measurements, ...values });
 }
 
 const UNITS = { d: "Power, D", mm: "Radius, mm" };
