@@ -102,7 +102,7 @@ def _refuse_foreign(data: bytes) -> None:
         raise FileTooLarge(f"The file has {len(data)} bytes; measurements have a few thousand. It is likely "
                            "an image: choose the measurement object.", field="file")
     if data[_PREAMBLE:_PREAMBLE + 4] != b"DICM":
-        raise NotThisKind("This is not a DICOM file. Choose the measurement object that the biometer "
+        raise NotThisKind("This is not a DICOM file. Choose the measurement object that the instrument "
                           "exported.", field="file")
 
 

@@ -6,8 +6,7 @@ from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
-from tests.browser.hands import choose, new_eye, number, open_app
-from tests.exchange.dicom_files import axial, keratometry
+from tests.browser.hands import open_app
 
 TABLE = """Side;AL;K1;K2;IOL power;A constant;target;days;sphere;cylinder;axis;surname
 OD;23,51;43,25;44,50;21,5;118,7;-0,5;35;-0,25;-1,00;90;=Example
@@ -76,34 +75,3 @@ def test_eyes_go_out_and_come_back_and_a_past_series_comes_in_once(page: Page, a
     page.get_by_role("link", name="Eyes", exact=True).tap()
     expect(page.locator("a.eye")).to_have_count(5)
     expect(page.locator("a.eye .imported")).to_have_count(5)
-
-
-def test_dicom_measurements_are_taken_one_by_one_without_network(page: Page, app_url: str, tmp_path: Path) -> None:
-    open_app(page, app_url)
-    page.context.set_offline(True)
-    new_eye(page, "right")
-    choose(page, "measurements.axial_method", "contact")
-    number(page, "measurements.axial_length_mm", "23.40")
-
-    page.get_by_text("Bring in a DICOM file").tap()
-    files = page.locator("gl-dicom-card input[type=file]")
-    files.set_input_files({"name": "biometry.dcm", "mimeType": "application/dicom", "buffer": axial()})
-    length = page.locator('[data-candidate="right axial_length_mm"]')
-    expect(length).to_contain_text("23.51 mm", timeout=90_000)
-    expect(length.locator("tr.differs").first).to_contain_text("23.40 mm")
-    expect(page.locator('[data-candidate="left axial_length_mm"]')).to_contain_text("this is the right eye")
-    length.get_by_role("button").tap()
-    expect(page.locator('gl-number[path="measurements.axial_length_mm"] input')).to_have_value("23.51")
-    expect(page.locator('gl-choice[path="measurements.axial_method"] input[value="optical"]')).to_be_checked()
-    expect(page.locator("body")).not_to_contain_text("Example")
-
-    files.set_input_files({"name": "cornea.dcm", "mimeType": "application/dicom", "buffer": keratometry()})
-    cornea = page.locator('[data-candidate="right r1_mm"]')
-    expect(cornea).to_contain_text("index is not stated, 1.3315 fits", timeout=90_000)
-    cornea.get_by_role("button", name="Take as radius").tap()
-    expect(page.locator('gl-number[path="measurements.r1_mm"] input')).to_have_value("7.80")
-
-    files.set_input_files({"name": "cut.dcm", "mimeType": "application/dicom", "buffer": axial()[:1200]})
-    expect(page.get_by_text("The file ends too early")).to_be_visible(timeout=90_000)
-    expect(page.locator("[data-candidate]")).to_have_count(0)
-    assert [worker.url for worker in page.workers if "dicom" in worker.url] == []

@@ -55,12 +55,15 @@ NUMPY_DROP = [
     "numpy/conftest.py", "numpy/_pyinstaller/*", "numpy/distutils/*", "*/py.typed",
     "*/_examples/*", "*/lib/npymath*", "*.dist-info/entry_points.txt",
 ]
-# Test files, dictionaries of other specialities, command line.
+# Examples and where to download them, images, reports, writing of file sets, the command line.
 PYDICOM_DROP = [
-    "*/py.typed", "pydicom/cli/*", "pydicom/data/test_files/*", "pydicom/data/charset_files/*",
-    "pydicom/data/palettes/*", "pydicom/data/*.json", "pydicom/sr/*", "pydicom/overlays/*",
-    "*.dist-info/entry_points.txt",
+    "*/py.typed", "*.dist-info/entry_points.txt", "pydicom/cli/*", "pydicom/data/*_files/*",
+    "pydicom/data/palettes/*", "pydicom/data/*.json", "pydicom/dicomio.py", "pydicom/encoders/*",
+    "pydicom/env_info.py", "pydicom/fileset.py", "pydicom/overlays/*", "pydicom/sr/*",
+    "pydicom/util/codify.py", "pydicom/util/dump.py", "pydicom/util/fixer.py", "pydicom/util/leanread.py",
 ]
+# It looks for its example files when it is imported, and would look for them on the network.
+PYDICOM_EMPTY = ["pydicom/examples/__init__.py"]
 
 
 @contextmanager
@@ -92,7 +95,7 @@ def numpy() -> tuple[Path, dict[str, object]]:
 def pydicom() -> tuple[Path, str]:
     """pydicom trimmed and as .pyc, and the name of its wheel."""
     record = f"{PYDICOM_FILE.removesuffix('-py3-none-any.whl')}.dist-info/RECORD"
-    options = {"drop": PYDICOM_DROP, "record": record, "optimize": 2}
+    options = {"drop": PYDICOM_DROP, "empty": PYDICOM_EMPTY, "record": record, "optimize": 2}
     return _cached("pydicom", pydicom_wheel(), options), PYDICOM_FILE
 
 

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from .paths import NODE_MODULES
 from .vendor import PUBLISHED_FILES
-from .wheels import wheel
+from .wheels import pydicom_wheel, wheel
 
 PARTS = "LICENSE-PARTS"
 RULE = "=" * 72
@@ -25,8 +25,8 @@ COMMAND_LINE = {"commander", "iconv-lite", "rw"}
 def files() -> dict[str, bytes]:
     """Texts by their path in dist."""
     made = {f"vendor/{package}/{PARTS}": _joined(_inside(package)) for package in PUBLISHED_FILES}
-    made["licences/numpy.txt"] = _joined(_in_wheel("numpy"))
-    return made
+    wheels = {"numpy": wheel("numpy"), "micropip": wheel("micropip"), "pydicom": pydicom_wheel()}
+    return made | {f"licences/{name}.txt": _joined(_in_wheel(path)) for name, path in wheels.items()}
 
 
 def _joined(texts: dict[str, str]) -> bytes:
@@ -55,7 +55,9 @@ def _text(package: str) -> str:
     return "\n".join(path.read_text(encoding="utf-8") for path in found)
 
 
-def _in_wheel(package: str) -> dict[str, str]:
-    with zipfile.ZipFile(Path(wheel(package))) as archive:
-        return {name.split("licenses/", 1)[1]: archive.read(name).decode("utf-8", "replace")
-                for name in sorted(archive.namelist()) if ".dist-info/licenses/" in name}
+def _in_wheel(path: Path) -> dict[str, str]:
+    """Its own licences and those of what it carries inside."""
+    with zipfile.ZipFile(path) as archive:
+        return {name.rpartition("licenses/")[2]: archive.read(name).decode("utf-8", "replace")
+                for name in sorted(archive.namelist())
+                if ".dist-info/licenses/" in name or Path(name).name.startswith("LICENSE")}

@@ -26,13 +26,20 @@ export async function readDicom(file, eye, watched) {
   if (file.size > MOST_BYTES) {
     throw new CoreError({ code: "file_too_large", field: "file", message: "The file is far larger than measurements are. It is likely an image: choose the measurement object." });
   }
-  const payload = { bytes_base64: inLetters(new Uint8Array(await file.arrayBuffer())), eye };
+  const bytes = new Uint8Array(await file.arrayBuffer());
+  if (!labelled(bytes)) {
+    throw new CoreError({ code: "file_wrong_kind", field: "file", message: "This is not a DICOM file. Choose the measurement object that the instrument exported." });
+  }
+  const payload = { bytes_base64: inLetters(bytes), eye };
   const request = JSON.stringify({ id: 1, operation: "dicom_read", payload });
   watched.step("waiting");
   const answer = JSON.parse(await alone(watched.signal, () => once(request, watched)));
   if (answer.error) throw new CoreError(answer.error);
   return answer.value;
 }
+
+/** Whether a file calls itself DICOM; the core looks again. @param {Uint8Array} bytes */
+const labelled = (bytes) => String.fromCharCode(...bytes.subarray(128, 132)) === "DICM";
 
 /** @param {Uint8Array} bytes */
 function inLetters(bytes) {

@@ -6,6 +6,8 @@ export const LIBRARIES = [
   { name: "CPython", version: "3.14", licence: "PSF-2.0", does: "the language of the calculations", text: "licences/PSF-2.0.txt" },
   { name: "Emscripten", version: "5.0", licence: "MIT", does: "carries the language into the browser", text: "licences/emscripten.txt" },
   { name: "NumPy", version: "2.4.3", licence: "BSD-3-Clause", does: "ray tracing of the tilted lens, bootstrap intervals", text: "licences/numpy.txt" },
+  { name: "pydicom", version: "3.0.2", licence: "MIT", does: "reads DICOM files of measurements", text: "licences/pydicom.txt" },
+  { name: "micropip", version: "0.11.1", licence: "MPL-2.0, Apache-2.0, BSD-2-Clause", does: "brings pydicom in", text: "licences/micropip.txt" },
   { name: "Lit", version: "3.3.3", licence: "BSD-3-Clause", does: "draws the screens", text: "vendor/lit/LICENSE" },
   { name: "idb", version: "8.0.4", licence: "ISC", does: "keeps the records", text: "vendor/idb/LICENSE" },
   { name: "Observable Plot", version: "0.6.17", licence: "ISC", does: "draws the graphs of the results", text: "vendor/@observablehq/plot/LICENSE" },
