@@ -30,6 +30,7 @@ PYODIDE_FILES = ("pyodide.asm.mjs", "pyodide.asm.wasm")
 # Not listed in precache.json: the list itself and the worker that reads it.
 UNLISTED = {"sw.js", "precache.json"}
 BUILD_ID_LENGTH = 16
+LAST = ("pyodide/micropip-", "wheels/")
 
 
 @dataclass(frozen=True)
@@ -139,9 +140,10 @@ def index_html(template: str, build_id: str) -> bytes:
 
 
 def precache(files: Mapping[str, bytes]) -> bytes:
-    """Every file of the app: [path, sha256, bytes]."""
+    """Every file of the app: [path, sha256, bytes]; what only a DICOM file needs comes last."""
+    order = sorted(files.items(), key=lambda pair: (pair[0].startswith(LAST), pair[0]))
     rows = [[name, hashlib.sha256(data).hexdigest(), len(data)]
-            for name, data in sorted(files.items()) if name not in UNLISTED]
+            for name, data in order if name not in UNLISTED]
     return json.dumps(rows, indent=0).encode("utf-8")
 
 

@@ -149,7 +149,7 @@ def table(rows: Mapping[str, Mapping[str, float]]) -> str:
 
 
 def weights(folder: Path) -> dict[str, float]:
-    """Megabytes to install, as a host sends them: plain, gzip and Brotli (by Node.js); what reads DICOM apart."""
+    """Megabytes to install, as a host sends them: plain, gzip, Brotli (by Node.js); DICOM apart."""
     every = [path for path in folder.rglob("*") if path.is_file()]
     dicom = [path for path in every if path.suffix == ".whl" and path.name.startswith(DICOM_WHEELS)]
     files = [path for path in every if path not in dicom]
