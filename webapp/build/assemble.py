@@ -23,8 +23,8 @@ from .progress import say
 from .wheels import locked, pyodide_folder, wheel
 
 # Web sources that are served as they are written.
-FOLDERS = ("views", "elements", "charts", "store", "worker", "styles", "icons", "licences")
-SINGLE_FILES = ("main.js", "manifest.webmanifest")
+FOLDERS = ("words", "views", "elements", "charts", "store", "worker", "styles", "icons", "licences")
+SINGLE_FILES = ("begin.js", "main.js", "manifest.webmanifest")
 SERVED_SUFFIXES = {".js", ".css", ".svg", ".png", ".json", ".woff2", ".webmanifest", ".txt"}
 PYODIDE_FILES = ("pyodide.asm.mjs", "pyodide.asm.wasm")
 # Not listed in precache.json: the list itself and the worker that reads it.

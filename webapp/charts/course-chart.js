@@ -2,6 +2,7 @@
 import { LitElement, css, html, nothing, svg } from "lit";
 import { around, extent, linear, through, ticks } from "./scale.js";
 import { figures } from "../elements/format.js";
+import { t } from "../words/words.js";
 
 /** @typedef {{eyes: number, mean: number, low80: number, high80: number}} Point */
 
@@ -46,14 +47,14 @@ export class CourseChart extends LitElement {
       ${ticks(domain, 4).map((value) => svg`<text x=${LEFT - 6} y=${y(value) + 4} text-anchor="end">${figures(value, field)}</text>`)}
       ${domain[0] < 0 && domain[1] > 0 ? svg`<line class="zero" x1=${LEFT} x2=${RIGHT} y1=${y(0)} y2=${y(0)} />` : nothing}
       <path class="mean" d=${through(middle)} /><circle cx=${lastX} cy=${lastY} r="4" />
-      <text x=${LEFT} y=${TALL - 6}>eye 1</text><text x=${RIGHT} y=${TALL - 6} text-anchor="end">eye ${this.count}</text>
+      <text x=${LEFT} y=${TALL - 6}>${t.charts.eye}</text><text x=${RIGHT} y=${TALL - 6} text-anchor="end">${t.charts.eye2(this.count)}</text>
     </svg>`;
   }
 
   /** @param {import("../elements/format.js").Field} field */
   words(field) {
     const [first, last] = [this.points[0], this.points[this.points.length - 1]];
-    return `After the first eye ${figures(first.mean, field)}, after ${this.count} eyes ${figures(last.mean, field)} ${field.unit}`;
+    return t.charts.afterFirstEyeAfter(figures(first.mean, field), this.count, figures(last.mean, field), field.unit);
   }
 }
 

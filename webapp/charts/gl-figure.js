@@ -3,6 +3,7 @@ import { buttons, shared } from "../elements/shared-style.js";
 import { PLOTS, keyOf } from "./outcome-plots.js";
 import { drawing } from "./plot-library.js";
 import { noteOf, tableOf } from "./graph-tables.js";
+import { t } from "../words/words.js";
 
 /** @typedef {{name: string, title: string, n: number, few: boolean, caption: string, missing: string | null, data: any}} Graph */
 
@@ -77,7 +78,7 @@ export class Figure extends LitElement {
       this.renderRoot.querySelector(".drawing")?.replaceChildren(drawn);
       this.fault = "";
     } catch (reason) {
-      this.fault = `The graph could not be drawn: ${/** @type {Error} */ (reason).message} Its numbers are below.`;
+      this.fault = t.charts.graphCouldNotDrawn(/** @type {Error} */ (reason).message);
     }
   }
 
@@ -98,9 +99,9 @@ export class Figure extends LitElement {
     if (!data) return html`<figure><h3>${title}</h3><p class="soft">${missing}</p></figure>`;
     return html`<figure><h3>${title}</h3><div class="drawing"></div>${this.renderKey(data)}
       ${this.fault ? html`<p role="alert">${this.fault}</p>` : nothing}
-      <figcaption><p>${noteOf(name, data)}</p><p class="soft">${caption}${few ? " So few eyes are single stories, not shares." : ""}</p></figcaption>
+      <figcaption><p>${noteOf(name, data)}</p><p class="soft">${caption}${few ? t.charts.soFewEyesSingle : ""}</p></figcaption>
       <div class="tools">${this.renderTable(tableOf(data))}
-        <button type="button" @click=${this.save} aria-label=${`Save “${title}” as SVG`}>Save as SVG</button></div></figure>`;
+        <button type="button" @click=${this.save} aria-label=${t.charts.saveAsSvg(title)}>${t.charts.saveAsSvg2}</button></div></figure>`;
   }
 
   /** @param {any} data */
@@ -114,8 +115,8 @@ export class Figure extends LitElement {
 
   /** @param {import("./graph-tables.js").Table} table */
   renderTable({ head, rows }) {
-    return html`<details><summary>The numbers</summary><div class="scroll" tabindex="0" role="region" aria-label="Numbers of this graph"><table>
-      <thead><tr>${head.map((word) => html`<th scope="col">${word || html`<span class="unseen">Group</span>`}</th>`)}</tr></thead>
+    return html`<details><summary>${t.charts.numbers}</summary><div class="scroll" tabindex="0" role="region" aria-label=${t.charts.numbersGraph}><table>
+      <thead><tr>${head.map((word) => html`<th scope="col">${word || html`<span class="unseen">${t.charts.group}</span>`}</th>`)}</tr></thead>
       <tbody>${rows.map(([first, ...rest]) => html`<tr><th scope="row">${first}</th>${rest.map((word) => html`<td>${word}</td>`)}</tr>`)}</tbody></table></div></details>`;
   }
 }
@@ -124,7 +125,7 @@ export class Figure extends LitElement {
 function onPaper(drawn, { name, title, caption, data }) {
   const copy = /** @type {SVGSVGElement} */ (drawn.cloneNode(true));
   const [width, height] = [Number(drawn.getAttribute("width")), Number(drawn.getAttribute("height"))];
-  const words = [title, ...keyOf(data).map(({ label, symbol, dash }) => `${label}: ${symbol}, ${dash === "none" ? "solid" : "dashed"} line`),
+  const words = [title, ...keyOf(data).map(({ label, symbol, dash }) => t.charts.line(label, symbol, dash === "none" ? t.charts.solid : t.charts.dashed)),
     ...wrapped(noteOf(name, data), width), ...wrapped(caption, width)].filter(Boolean);
   const tall = height + 24 * words.length + 16;
   copy.setAttribute("xmlns", "http://www.w3.org/2000/svg");

@@ -4,6 +4,7 @@
  */
 import { LitElement, css, html, nothing, svg } from "lit";
 import { through } from "./scale.js";
+import { t } from "../words/words.js";
 
 /** @typedef {[number, number]} Point */
 /**
@@ -66,7 +67,7 @@ export class MicroscopeDrawing extends LitElement {
         ${entries.map((entry) => svg`<path class="tunnel" d=${through(entry.tunnel, MICRONS)} />
           <circle class="entry" cx=${entry.at[0]} cy=${entry.at[1]} r="0.6" />`)}
         ${this.marks.map((mark, index) => (mark.at ? markAt(mark.at, index + 1) : nothing))}
-        <text class="seat" x="0" y=${HALF_MM + 0.6}>▲ you sit here</text>
+        <text class="seat" x="0" y=${HALF_MM + 0.6}>${t.charts.youSitHere}</text>
       </svg>
       <ul>${words.map((word) => html`<li>${word}</li>`)}</ul>
     </figure>`;

@@ -3,6 +3,7 @@
  * colours are chosen here; every number shown comes from the core.
  */
 import { figures, percent } from "../elements/format.js";
+import { t } from "../words/words.js";
 
 /** @typedef {import("./plot-library.js").Library} Library */
 /** @typedef {{label: string, count: number, fraction: number}} Bar */
@@ -40,7 +41,7 @@ function lines(plot, data, width, { xLabel, turn, below }) {
   return plot.plot({
     width, height: Math.min(width * 0.85, 420) + below - 40, marginLeft: 50, marginRight: 18, marginTop: 26, marginBottom: below, style: FONT,
     x: { type: "point", domain: all[0].points.map((point) => point.label), label: xLabel, tickRotate: turn, labelArrow: "none" },
-    y: { percent: true, domain: [0, 100], label: "% of eyes", grid: true, ticks: 5, labelArrow: "none" },
+    y: { percent: true, domain: [0, 100], label: t.charts.eyes2, grid: true, ticks: 5, labelArrow: "none" },
     marks: all.flatMap((line, index) => [
       plot.lineY(line.points, { x: "label", y: "fraction", stroke: index ? INK : ACCENT, strokeWidth: 2.5, strokeDasharray: DASHES[index] }),
       plot.dot(line.points, { x: "label", y: "fraction", symbol: SYMBOLS[index], r: 5, fill: index ? INK : ACCENT }),
@@ -53,8 +54,8 @@ function attempted(plot, data, width) {
   const fit = data.line ? [plot.line(data.line.ends, { x: "x_d", y: "y_d", stroke: INK, strokeWidth: 4 })] : [];
   return plot.plot({
     width, height: width + 10, marginLeft: 66, marginRight: 30, marginTop: 30, marginBottom: 52, style: FONT,
-    x: { label: "Planned, D", grid: true, ticks: 5, tickFormat: dioptres, labelArrow: "none", labelAnchor: "right" },
-    y: { label: "Achieved, D", grid: true, ticks: 6, tickFormat: dioptres, labelArrow: "none" },
+    x: { label: t.charts.plannedD, grid: true, ticks: 5, tickFormat: dioptres, labelArrow: "none", labelAnchor: "right" },
+    y: { label: t.charts.achievedD, grid: true, ticks: 6, tickFormat: dioptres, labelArrow: "none" },
     r: { range: [0, 9] },
     marks: [
       ...data.bands.map((/** @type {any} */ band) => plot.line(band.ends, { x: "x_d", y: "y_d", stroke: INK,
@@ -71,7 +72,7 @@ function stability(plot, data, width) {
   return plot.plot({
     width, height: 300, marginLeft: 66, marginRight: 24, marginTop: 30, marginBottom: 46, style: FONT,
     x: { type: "point", domain: visits.map((/** @type {any} */ visit) => visit.label), label: null },
-    y: { label: "Spherical equivalent, D", grid: true, ticks: 5, tickFormat: dioptres, labelArrow: "none" },
+    y: { label: t.charts.sphericalEquivalentD, grid: true, ticks: 5, tickFormat: dioptres, labelArrow: "none" },
     marks: [
       plot.ruleX(visits, { x: "label", y1: "low_d", y2: "high_d", stroke: INK, strokeWidth: 2 }),
       plot.lineY(visits, { x: "label", y: "mean_d", stroke: ACCENT, strokeWidth: 2.5 }),
@@ -87,8 +88,8 @@ function doubleAngle(plot, data, width) {
   const outline = (/** @type {any} */ ellipse, /** @type {object} */ look) => (ellipse ? [plot.line(ellipse.outline, look)] : []);
   return plot.plot({
     width, aspectRatio: 1, marginLeft: 62, marginRight: 34, marginTop: 34, marginBottom: 50, style: FONT,
-    x: { ...axis, label: "C cos 2a, D (axis 180° to the right)", labelAnchor: "right" },
-    y: { ...axis, label: "C sin 2a, D (axis 045° up)" },
+    x: { ...axis, label: t.charts.cCos2aD, labelAnchor: "right" },
+    y: { ...axis, label: t.charts.cSin2aD },
     r: { range: [0, 8] },
     marks: [
       plot.ruleX([0], { stroke: INK, strokeOpacity: 0.6 }), plot.ruleY([0], { stroke: INK, strokeOpacity: 0.6 }),
@@ -102,13 +103,13 @@ function doubleAngle(plot, data, width) {
 
 /** @type {Record<string, (plot: Library, data: any, width: number) => SVGSVGElement>} */
 export const PLOTS = {
-  error_histogram: (plot, data, width) => bars(plot, data, width, "% of eyes"),
-  cumulative_errors: (plot, data, width) => lines(plot, data, width, { xLabel: "within, D", turn: 0, below: 54 }),
+  error_histogram: (plot, data, width) => bars(plot, data, width, t.charts.eyes2),
+  cumulative_errors: (plot, data, width) => lines(plot, data, width, { xLabel: t.charts.withinD, turn: 0, below: 54 }),
   attempted_achieved: attempted,
-  acuity: (plot, data, width) => lines(plot, data, width, { xLabel: "this line or better", turn: -60, below: 96 }),
-  acuity_lines: (plot, data, width) => bars(plot, data, width, "% of eyes"),
+  acuity: (plot, data, width) => lines(plot, data, width, { xLabel: t.charts.lineBetter, turn: -60, below: 96 }),
+  acuity_lines: (plot, data, width) => bars(plot, data, width, t.charts.eyes2),
   stability,
-  cylinder: (plot, data, width) => bars(plot, data, width, "% of eyes"),
+  cylinder: (plot, data, width) => bars(plot, data, width, t.charts.eyes2),
   double_angle: doubleAngle,
 };
 

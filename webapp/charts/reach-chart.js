@@ -5,6 +5,7 @@
 import { LitElement, css, html, svg, nothing } from "lit";
 import { extent, linear, ticks } from "./scale.js";
 import { figures, percent, signed } from "../elements/format.js";
+import { t } from "../words/words.js";
 
 /** @typedef {{outside_mm: number, mean_d: number, sd_d: number}} ReachEnd */
 /**
@@ -68,15 +69,15 @@ export class ReachChart extends LitElement {
     if (!this.lenses.length) return nothing;
     const domain = range(this.lenses, this.target);
     return html`
-      <div class="head"><span>Lens</span>
-        <span class="ends"><span>← myopic</span><span>hyperopic →</span></span><span>Chance</span></div>
-      <ol aria-label="Lenses with their reach">
+      <div class="head"><span>${t.charts.lens}</span>
+        <span class="ends"><span>${t.charts.myopic}</span><span>${t.charts.hyperopic}</span></span><span>${t.charts.chance}</span></div>
+      <ol aria-label=${t.charts.lensesTheirReach}>
         ${this.lenses.map((lens) => html`<li>${this.row(lens, domain)}</li>`)}
       </ol>
       ${axis(domain)}
       <p class="key">
-        <span><i class="bar"></i>pushed in to drawn out</span><span><i class="whisker"></i>80 % without titration</span>
-        <span><i class="tick"></i>expected</span><span><i class="line"></i>target</span>
+        <span><i class="bar"></i>${t.charts.pushedDrawnOut}</span><span><i class="whisker"></i>${t.charts.withoutTitration}</span>
+        <span><i class="tick"></i>${t.charts.expected}</span><span><i class="line"></i>${t.charts.target}</span>
       </p>
     `;
   }
@@ -98,10 +99,10 @@ export class ReachChart extends LitElement {
   words(lens, power) {
     const ends = lens.reach.map((end) => signed(end.mean_d, "refraction_d")).join(" to ");
     const about = [lens.name, lens.under].filter(Boolean).map((words) => `, ${words}`).join("");
-    const reach = ends ? `, reach ${ends}` : "";
+    const reach = ends ? t.charts.reach(ends) : "";
     const expected = signed(lens.mean_d, "refraction_d");
-    return `${power}${about}${lens.chosen ? ", chosen" : ""}: expected ${expected}${reach}, `
-      + `chance within 0.50 D after titration ${percent(lens.titrated_within_050)}`;
+    return t.charts.expected2(power, about, lens.chosen ? t.charts.chosen : "", expected, reach)
+      + t.charts.chanceWithinDAfter(percent(lens.titrated_within_050));
   }
 
   /** @param {LensOutcome} lens */

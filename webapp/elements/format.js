@@ -1,6 +1,7 @@
 // How numbers look: fixed decimals, true minus, sign always where the quantity is signed,
 // unit in the same text. Formatting only: stored values are never rounded.
 import { FIELDS } from "../contract.js";
+import { t } from "../words/words.js";
 
 /**
  * @typedef {object} Field
@@ -29,7 +30,7 @@ const SPACE = "\u00a0";
 export function fieldOf(field) {
   if (typeof field !== "string") return field;
   const found = /** @type {Record<string, Field>} */ (FIELDS)[field];
-  if (!found) throw new Error(`The glossary has no field "${field}".`);
+  if (!found) throw new Error(t.elements.glossaryHasNoField(field));
   return found;
 }
 
@@ -82,7 +83,7 @@ export function signed(value, field) {
  * @param {string | Field} field
  */
 export function range(low, high, field) {
-  return `${figures(low, field)} to ${plain(high, field)}`;
+  return t.elements.to(figures(low, field), plain(high, field));
 }
 
 /**
@@ -114,7 +115,7 @@ export function editable(value, field) {
 export function anyText(value, field) {
   const entry = fieldOf(field);
   if (value === null || value === undefined || value === "") return "empty";
-  if (typeof value === "boolean") return value ? "Yes" : "No";
+  if (typeof value === "boolean") return value ? t.elements.yes : t.elements.no;
   if (typeof value === "number") return plain(value, entry);
   return entry.choices[String(value)] ?? String(value);
 }

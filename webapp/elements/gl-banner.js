@@ -1,12 +1,13 @@
 import { LitElement, css, html, nothing } from "lit";
 import { shared } from "./shared-style.js";
+import { t } from "../words/words.js";
 
 /** @type {Record<string, {icon: string, word: string}>} */
 const KINDS = {
-  info: { icon: "i", word: "Note" },
-  caution: { icon: "!", word: "Caution" },
-  stop: { icon: "✕", word: "Stop" },
-  done: { icon: "✓", word: "Done" },
+  info: { icon: "i", word: t.elements.note },
+  caution: { icon: "!", word: t.elements.caution },
+  stop: { icon: "✕", word: t.elements.stop },
+  done: { icon: "✓", word: t.elements.done },
 };
 
 /** A message with icon and word. `kind`: info, caution, stop or done; `heading` replaces the word. */

@@ -2,6 +2,7 @@ import { css, html, nothing } from "lit";
 import { EntryElement } from "./entry-element.js";
 import { shared } from "./shared-style.js";
 import { fieldOf } from "./format.js";
+import { t } from "../words/words.js";
 
 /**
  * One of a few words, none chosen to begin with. `options` (key -> label) replaces the glossary's
@@ -69,7 +70,7 @@ export class GlChoice extends EntryElement {
     try {
       await detail.saved;
     } catch {
-      this.failed = "! Not saved. Tap your answer again.";
+      this.failed = t.elements.notSavedTapYour;
     }
     this.requestUpdate();
   }

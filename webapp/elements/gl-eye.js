@@ -1,5 +1,6 @@
 import { LitElement, css, html, nothing, svg } from "lit";
 import { shared } from "./shared-style.js";
+import { t } from "../words/words.js";
 
 /**
  * Which eye, in a word and by its place in the face seen from in front: the right eye is on the
@@ -33,8 +34,8 @@ export class GlEye extends LitElement {
   }
 
   get word() {
-    if (this.eye === "right") return "Right eye";
-    return this.eye === "left" ? "Left eye" : "Eye not chosen";
+    if (this.eye === "right") return t.elements.rightEye;
+    return this.eye === "left" ? t.elements.leftEye : t.elements.eyeNotChosen;
   }
 
   render() {
@@ -43,8 +44,8 @@ export class GlEye extends LitElement {
         <path class="nose" d="M31 3 V11 M27 19 Q31 23 35 19"/>
         <path class=${this.eye === "left" ? "full" : "empty"} d="M39 13 Q50 2 60 13 Q50 24 39 13Z"/></svg>`}
       <b>${this.word}</b>${this.code ? html`<code>${this.code}</code>` : nothing}
-      ${this.demo ? html`<span class="demo">Demo, invented</span>` : nothing}
-      ${this.imported ? html`<span class="imported">Imported</span>` : nothing}</p>`;
+      ${this.demo ? html`<span class="demo">${t.elements.demoInvented}</span>` : nothing}
+      ${this.imported ? html`<span class="imported">${t.elements.imported}</span>` : nothing}</p>`;
   }
 }
 

@@ -1,6 +1,7 @@
 import { LitElement, css, html, nothing } from "lit";
 import { shared } from "./shared-style.js";
 import { activeField, keyField, keypadLink, nextField } from "./keypad-link.js";
+import { t } from "../words/words.js";
 
 const DIGITS = ["1", "2", "3", "4", "5", "6", "7", "8", "9"];
 
@@ -60,14 +61,14 @@ export class GlKeypad extends LitElement {
     const field = activeField();
     if (!field) return nothing;
     const next = nextField();
-    return html`<div class="keys" role="group" aria-label="Keypad for ${field.name}" @mousedown=${keepFocus}>
+    return html`<div class="keys" role="group" aria-label=${t.elements.keypad(field.name)} @mousedown=${keepFocus}>
       ${DIGITS.map((digit) => this.key(digit, digit))}
-      ${this.key(".", "Decimal separator")}
+      ${this.key(".", t.elements.decimalSeparator)}
       ${this.key("0", "0")}
-      <button type="button" tabindex="-1" aria-label="Delete one" @click=${() => keyField()?.press("back")}>⌫</button>
+      <button type="button" tabindex="-1" aria-label=${t.elements.deleteOne} @click=${() => keyField()?.press("back")}>⌫</button>
       ${this.renderSign(field)}
-      <button type="button" tabindex="-1" class="word apart" ?disabled=${!next} @click=${() => next?.take()}>Next</button>
-      <button type="button" tabindex="-1" class="word apart done" @click=${() => field.leave()}>Done</button>
+      <button type="button" tabindex="-1" class="word apart" ?disabled=${!next} @click=${() => next?.take()}>${t.elements.next}</button>
+      <button type="button" tabindex="-1" class="word apart done" @click=${() => field.leave()}>${t.elements.done}</button>
     </div>`;
   }
 
@@ -81,10 +82,10 @@ export class GlKeypad extends LitElement {
 
   /** A key for each sign: what a press does never depends on what was pressed before. @param {import("./keypad-link.js").NumberField} field */
   renderSign(field) {
-    if (!field.signed) return html`<button type="button" tabindex="-1" class="apart" disabled aria-label="This number has no sign">±</button>`;
+    if (!field.signed) return html`<button type="button" tabindex="-1" class="apart" disabled aria-label=${t.elements.numberHasNoSign}>±</button>`;
     const now = field.text.trim().charAt(0);
     return html`<div class="signs apart">
-      ${this.signKey("+", "+", "Plus", now === "+")}${this.signKey("-", "\u2212", "Minus", /^[-\u2212]/.test(now))}</div>`;
+      ${this.signKey("+", "+", t.elements.plus, now === "+")}${this.signKey("-", "\u2212", t.elements.minus, /^[-\u2212]/.test(now))}</div>`;
   }
 
   /** @param {string} key @param {string} shown @param {string} name @param {boolean} on */

@@ -5,6 +5,7 @@ import { MINUS, editable, fieldOf, figures, plain } from "./format.js";
 import { lacksSign, readNumber, withSign } from "./number-text.js";
 import { checkLimits, needsSign } from "./limits.js";
 import { activate, afterTap, announce, join, part } from "./keypad-link.js";
+import { t } from "../words/words.js";
 
 const BRIEF = 4;
 
@@ -171,7 +172,7 @@ export class GlNumber extends EntryElement {
       if (detail.saved || this.local) this.value = value;
       this.requestUpdate();
     } catch {
-      this.failed = "Not saved. What you typed is still here.";
+      this.failed = t.elements.notSavedWhatYou;
     }
     this.saving = false;
   }
@@ -312,11 +313,11 @@ export class GlNumber extends EntryElement {
   }
 
   renderMark() {
-    if (this.fault) return html`<span class="mark">✕ refused</span>`;
-    if (this.doubt) return html`<span class="mark">? confirm</span>`;
-    if (this.unsigned) return html`<span class="mark">± which sign?</span>`;
-    if (this.failed) return html`<span class="mark">! not saved</span>`;
-    return this.typed && !this.inside ? html`<span class="mark">… not entered</span>` : nothing;
+    if (this.fault) return html`<span class="mark">${t.elements.refused}</span>`;
+    if (this.doubt) return html`<span class="mark">${t.elements.confirm2}</span>`;
+    if (this.unsigned) return html`<span class="mark">${t.elements.whichSign}</span>`;
+    if (this.failed) return html`<span class="mark">${t.elements.notSaved}</span>`;
+    return this.typed && !this.inside ? html`<span class="mark">${t.elements.notEntered}</span>` : nothing;
   }
 
   renderNote() {
@@ -326,11 +327,11 @@ export class GlNumber extends EntryElement {
 
   renderAsk() {
     if (this.fault) return html`<p class="ask wrong">${this.fault}</p>`;
-    if (this.failed) return this.renderPair("wrong", this.failed, "Save again");
-    if (this.doubt) return this.renderPair("doubt", this.doubt, `Keep ${this.spoken}`);
+    if (this.failed) return this.renderPair("wrong", this.failed, t.elements.saveAgain);
+    if (this.doubt) return this.renderPair("doubt", this.doubt, t.elements.keep(this.spoken));
     if (this.unsigned) return this.renderSigns();
     const waiting = this.typed && !this.inside && readNumber(this.text).state === "number";
-    return waiting ? this.renderPair("waiting", "Typed before, not entered yet.", `Enter ${this.spoken}`, true) : nothing;
+    return waiting ? this.renderPair("waiting", t.elements.typedBeforeNotEntered, t.elements.enter(this.spoken), true) : nothing;
   }
 
   /** Numbers of few characters may be written larger in a narrow column; all of them always fit. */
@@ -347,10 +348,10 @@ export class GlNumber extends EntryElement {
   /** No sign was typed where it decides: asked, never assumed. */
   renderSigns() {
     const { unit } = this.entry;
-    return html`<div class="ask doubt"><p>No sign was typed. Plus or minus?</p><div class="row">
+    return html`<div class="ask doubt"><p>${t.elements.noSignWasTyped}</p><div class="row">
       ${/** @type {const} */ (["+", MINUS]).map((sign) => html`<button type="button" data-sign=${sign === "+" ? "plus" : "minus"}
         @click=${() => this.sign(sign)}>${withSign(this.text, sign)}${unit ? `\u00a0${unit}` : ""}</button>`)}
-      <button type="button" @click=${this.discard}>Discard</button>
+      <button type="button" @click=${this.discard}>${t.elements.discard}</button>
     </div></div>`;
   }
 
@@ -369,8 +370,8 @@ export class GlNumber extends EntryElement {
   renderPair(mood, message, keep, check = false) {
     return html`<div class="ask ${mood}"><p>${message}</p><div class="row">
       <button type="button" @click=${check || this.failed ? this.settle : this.keep}>${keep}</button>
-      <button type="button" @click=${this.take}>Change</button>
-      <button type="button" @click=${this.discard}>Discard</button>
+      <button type="button" @click=${this.take}>${t.elements.change}</button>
+      <button type="button" @click=${this.discard}>${t.elements.discard}</button>
     </div></div>`;
   }
 }

@@ -1,5 +1,6 @@
 import { LitElement, css, html, nothing } from "lit";
 import { buttons, shared } from "./shared-style.js";
+import { t } from "../words/words.js";
 
 /**
  * What was saved last, with one button that takes it back. Fires `undo`. Its place is kept while there is
@@ -29,7 +30,7 @@ export class GlUndo extends LitElement {
 
   render() {
     return html`<div><p role="status">${this.message ? `✓ ${this.message}` : ""}</p>
-      ${this.possible ? html`<button type="button" class="quiet" @click=${this.undo}>Undo</button>` : nothing}</div>`;
+      ${this.possible ? html`<button type="button" class="quiet" @click=${this.undo}>${t.elements.undo}</button>` : nothing}</div>`;
   }
 }
 

@@ -5,6 +5,7 @@ import { StoreError } from "./errors.js";
 import { build, now } from "./keeper.js";
 import { isWhole, openRing } from "./keyring.js";
 import { NAMES } from "./stores.js";
+import { t } from "../words/words.js";
 
 /** @typedef {import("./store.js").Store} Store */
 /** @typedef {Record<string, any[]>} Rows */
@@ -45,17 +46,17 @@ async function tested(text, store, rows) {
   const backup = readBackup(text);
   const back = await rowsOf(backup, store.codec.key ?? null);
   const counts = counted(back);
-  if (NAMES.some((name) => counts[name] !== (rows[name]?.length ?? 0))) throw new Error("The file does not hold everything. It was not handed over.");
+  if (NAMES.some((name) => counts[name] !== (rows[name]?.length ?? 0))) throw new Error(t.store.fileDoesNotHold);
   return counts;
 }
 
 /** The file's outside; says in words why it is none. @param {string} text @returns {Backup} */
 export function readBackup(text) {
-  if (text.length > MOST_BYTES) throw new StoreError("too_large", "This file is larger than any backup of this app. Choose another.");
+  if (text.length > MOST_BYTES) throw new StoreError("too_large", t.store.fileLargerThanAny);
   const found = parsed(text);
-  if (found?.format !== FORMAT) throw new StoreError("no_backup", "This is not a backup file of this app. Choose another.");
+  if (found?.format !== FORMAT) throw new StoreError("no_backup", t.store.notBackupFileApp);
   if (!Number.isInteger(found.version) || found.version > BACKUP_VERSION) {
-    throw new StoreError("newer_backup", "A newer version of the app made this file. Update the app, then restore it.");
+    throw new StoreError("newer_backup", t.store.newerVersionAppMade);
   }
   return found;
 }
@@ -65,7 +66,7 @@ function parsed(text) {
   try {
     return JSON.parse(text);
   } catch {
-    throw new StoreError("cut_short", "This file is damaged or cut short: it cannot be read. Nothing was changed. Choose another copy.");
+    throw new StoreError("cut_short", t.store.fileDamagedCutShort);
   }
 }
 
@@ -89,19 +90,19 @@ export async function isOwn(backup, store) {
 export async function rowsOf(backup, key) {
   const text = backup.ring ? await deciphered(backup, key) : JSON.stringify(backup.rows ?? null);
   if (await sha256(text) !== backup.sha256) {
-    throw new StoreError("damaged_backup", "The content of this file is damaged: its hash is another. Nothing was changed. Choose another copy.");
+    throw new StoreError("damaged_backup", t.store.contentFileDamagedIts);
   }
   return JSON.parse(text);
 }
 
 /** @param {Backup} backup @param {CryptoKey | null} key */
 async function deciphered(backup, key) {
-  if (!key) throw new StoreError("locked", "This file is sealed. Enter the passphrase it was made with.");
+  if (!key) throw new StoreError("locked", t.store.fileSealedEnterPassphrase);
   try {
     const sealed = { iv: fromBase64(backup.iv ?? ""), bytes: fromBase64(backup.bytes ?? "") };
     return new TextDecoder().decode(await open(key, place(backup), sealed));
   } catch {
-    throw new StoreError("damaged_backup", "The passphrase is right, and the content of this file is damaged. Nothing was changed. Choose another copy.");
+    throw new StoreError("damaged_backup", t.store.passphraseRightContentFile);
   }
 }
 

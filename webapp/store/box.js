@@ -2,6 +2,7 @@
 // and restored with everything else. A change is read back before it counts, and the last ones can
 // be taken back.
 import { same } from "./paths.js";
+import { t } from "../words/words.js";
 
 /** @typedef {import("./store.js").Store} Store */
 /** One kind of lens with its pieces, as typed from the label. @typedef {Record<string, any> & {id: string, lens_power_d: number, lens_count: number}} Row */
@@ -88,7 +89,7 @@ export class Box extends EventTarget {
   use(words, id, code) {
     return this.change(words, ({ rows, used }) => {
       const row = rows.find((one) => one.id === id);
-      if (!row || row.lens_count < 1) throw new Error("None of this lens is left in the box.");
+      if (!row || row.lens_count < 1) throw new Error(t.store.noneLensLeftBox);
       const entry = { id: crypto.randomUUID(), at: new Date().toISOString(), code, row: counted(row, -1) };
       return { rows: rows.map((one) => (one.id === id ? entry.row : one)), used: [...used, entry] };
     });
@@ -98,7 +99,7 @@ export class Box extends EventTarget {
   putBack(words, entryId) {
     return this.change(words, ({ rows, used }) => {
       const entry = used.find((one) => one.id === entryId);
-      if (!entry) throw new Error("This lens is back in the box already.");
+      if (!entry) throw new Error(t.store.lensBackBoxAlready);
       const there = rows.some((row) => row.id === entry.row.id);
       const back = there ? rows.map((row) => (row.id === entry.row.id ? counted(row, 1) : row))
         : [...rows, { ...entry.row, lens_count: 1 }];
@@ -114,7 +115,7 @@ export class Box extends EventTarget {
   /** @param {Document} content */
   async #write(content) {
     await this.store.preference(NAME, content);
-    if (!same(await this.store.preference(NAME), content)) throw new Error("The box differs when read back.");
+    if (!same(await this.store.preference(NAME), content)) throw new Error(t.store.boxDiffersWhenRead);
     this.#channel?.postMessage(null);
     this.dispatchEvent(new Event("change"));
   }

@@ -4,6 +4,7 @@
 import { deleteDB, openDB } from "idb";
 import { StoreError } from "./errors.js";
 import { NAMES, VERSION, upgrade } from "./stores.js";
+import { t } from "../words/words.js";
 
 export { StoreError } from "./errors.js";
 
@@ -231,7 +232,7 @@ function abort(transaction) {
  */
 function inTime(promise, ms) {
   return new Promise((resolve, reject) => {
-    const late = () => reject(new Error("The phone's storage gave no answer."));
+    const late = () => reject(new Error(t.store.phonesStorageGaveNo));
     const timer = setTimeout(late, ms);
     promise.then(resolve, reject).finally(() => clearTimeout(timer));
   });

@@ -6,6 +6,7 @@ import { StoreError, words } from "./errors.js";
 import { same, valueAt } from "./paths.js";
 import { asText, lockedRows, plainRows } from "./rows.js";
 import { faultOf } from "./sound.js";
+import { t } from "../words/words.js";
 
 /** @typedef {Record<string, any> & {code: string, demo?: boolean, eye?: "right" | "left" | null}} Case */
 /** @typedef {import("./undo.js").LogEntry} LogEntry */
@@ -69,7 +70,7 @@ export class Keeper extends EventTarget {
     const { codec } = this;
     return shared(() => this.database.run(stores, "readwrite", (transaction) => {
       if (this.database.sealed === (codec === plainRows)) {
-        throw new StoreError("moved", "The passphrase was set or removed in another window. Close this window and open it again.");
+        throw new StoreError("moved", t.store.passphraseWasSetRemoved);
       }
       return work(transaction);
     }));
@@ -98,7 +99,7 @@ export class Keeper extends EventTarget {
       const record = await this.unpacked("eyes", raw);
       return { record, why: faultOf(record) };
     } catch (reason) {
-      if (reason instanceof StoreError && reason.code === "damaged") return { record: null, why: "it cannot be deciphered" };
+      if (reason instanceof StoreError && reason.code === "damaged") return { record: null, why: t.store.cannotDeciphered };
       throw reason;
     }
   }
@@ -107,7 +108,7 @@ export class Keeper extends EventTarget {
   async sound(raw) {
     if (raw === undefined) return undefined;
     const { record, why } = await this.#opened(raw);
-    if (why) throw new StoreError("damaged", `This eye's record is damaged: ${why}. It is kept as it is; see Eyes for what can be done.`);
+    if (why) throw new StoreError("damaged", t.store.eyesRecordDamagedKept(why));
     return record;
   }
 
@@ -159,10 +160,10 @@ export class Keeper extends EventTarget {
       ...await state(transaction, code),
       line: await transaction.objectStore("log").index("id").get(id),
     }));
-    if (!found.line) throw new Error("The change is missing when read back.");
+    if (!found.line) throw new Error(t.store.changeMissingWhenRead);
     const line = await this.unpacked("log", found.line);
     const record = await this.unpacked("eyes", found.raw);
-    if (found.latest === line.seq && !matches(record, line)) throw new Error("The record differs when read back.");
+    if (found.latest === line.seq && !matches(record, line)) throw new Error(t.store.recordDiffersWhenRead);
     return record;
   }
 

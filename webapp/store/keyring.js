@@ -3,6 +3,7 @@
 import { LEAST_ROUNDS, fromBase64, importKey, open, randomBytes, seal, sha256, toBase64, wrappingKey } from "./cipher.js";
 import { newCode, readCode } from "./codes.js";
 import { StoreError } from "./errors.js";
+import { t } from "../words/words.js";
 
 const FORMAT = 1;
 const SALT_BYTES = 16;
@@ -51,7 +52,7 @@ export async function isWhole(ring) {
 /** @param {string} passphrase */
 function checked(passphrase) {
   if ([...passphrase].length >= SHORTEST) return passphrase;
-  throw new StoreError("short_passphrase", `A passphrase has at least ${SHORTEST} characters. Several words are easiest to remember.`);
+  throw new StoreError("short_passphrase", t.store.passphraseHasLeastCharacters(SHORTEST));
 }
 
 /** @param {Uint8Array} raw @param {string} id @param {Kind} kind @param {string} secret @returns {Promise<Wrap>} */
@@ -65,7 +66,7 @@ async function wrap(raw, id, kind, secret) {
 /** @param {Ring} ring @param {string} secret @param {Kind} kind @returns {Promise<Uint8Array>} */
 async function unwrap(ring, secret, kind) {
   if (!await isWhole(ring)) {
-    throw new StoreError("damaged_keys", "The stored keys are damaged. This is not about the passphrase: restore a backup file.");
+    throw new StoreError("damaged_keys", t.store.storedKeysDamagedNot);
   }
   const { salt, rounds, iv, bytes } = ring.wraps[kind];
   const key = await wrappingKey(kind === "recovery" ? readRecovery(secret) : secret, fromBase64(salt), rounds);
@@ -73,8 +74,8 @@ async function unwrap(ring, secret, kind) {
     return await open(key, place(ring.id, kind), { iv: fromBase64(iv), bytes: fromBase64(bytes) });
   } catch {
     throw new StoreError("wrong_passphrase", kind === "recovery"
-      ? "This is not the recovery key of these records. The records are whole."
-      : "This is not the passphrase. The records are whole: try again, or use the recovery key.");
+      ? t.store.notRecoveryKeyThese
+      : t.store.notPassphraseRecordsWhole);
   }
 }
 
@@ -85,7 +86,7 @@ function readRecovery(typed) {
   return groups.map((group, index) => {
     const read = readCode(group);
     if ("code" in read) return read.code;
-    throw new StoreError("mistyped_recovery", `Group ${index + 1} of the recovery key: ${read.message}`);
+    throw new StoreError("mistyped_recovery", t.store.groupRecoveryKey(index + 1, read.message));
   }).join(" ");
 }
 

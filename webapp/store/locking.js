@@ -6,6 +6,7 @@ import { StoreError } from "./errors.js";
 import { Keeper, alone } from "./keeper.js";
 import { isWhole, newRing, openRing, withPassphrase } from "./keyring.js";
 import { lockedRows, plainRows, sealedRows } from "./rows.js";
+import { t } from "../words/words.js";
 
 /** @typedef {import("./keyring.js").Ring} Ring */
 /** @typedef {import("./keyring.js").Kind} Kind */
@@ -82,7 +83,7 @@ export class LockingKeeper extends Keeper {
 
   /** @param {import("./rows.js").Codec} codec @param {any[]} preferences */
   async #move(codec, preferences) {
-    if (this.locked) throw new StoreError("locked", "Enter the passphrase first.");
+    if (this.locked) throw new StoreError("locked", t.store.enterPassphraseFirst);
     const sealed = codec !== plainRows;
     await this.queued(() => alone(async () => {
       const rows = await this.#all();
@@ -125,6 +126,6 @@ async function proved(handle, codec, rows) {
   for (const name of NAMES) {
     const texts = new Set(moved[name].map((row) => JSON.stringify(row)));
     const missing = rows[name].filter((row) => !texts.has(JSON.stringify(row)) && row.name !== "generation");
-    if (missing.length) throw new Error(`${missing.length} rows of ${name} could not be read back. Nothing was changed.`);
+    if (missing.length) throw new Error(t.store.rowsCouldNotRead(missing.length, name));
   }
 }

@@ -3,6 +3,7 @@
 // decides between two values, and no eye ever takes a value from another eye.
 import { same } from "./paths.js";
 import { faultOf, replay } from "./sound.js";
+import { t } from "../words/words.js";
 
 /** @typedef {import("./store.js").Case} Case */
 /** @typedef {import("./store.js").LogEntry} LogEntry */
@@ -42,13 +43,13 @@ function sideOf(rows, code) {
 
 /** Why nothing of this eye may be taken, or nothing. @param {Side} here @param {Side} file */
 function refusal(here, file) {
-  if (file.record && (file.record.damaged || faultOf(file.record))) return "it is damaged in the file.";
+  if (file.record && (file.record.damaged || faultOf(file.record))) return t.store.damagedFile;
   if (!here.record || !file.record) return "";
   if (here.record.eye && file.record.eye && here.record.eye !== file.record.eye) {
-    return `it is the ${here.record.eye} eye here and the ${file.record.eye} eye in the file. Nothing of it was taken.`;
+    return t.store.eyeHereEyeFile(here.record.eye, file.record.eye);
   }
   const shares = here.log.some((line) => file.log.some((other) => other.id === line.id));
-  return !shares && !same(bare(here.record), bare(file.record)) ? "another eye with the same code is here. Nothing of it was taken." : "";
+  return !shares && !same(bare(here.record), bare(file.record)) ? t.store.anotherEyeSameCode : "";
 }
 
 /** @param {string} code @param {Side} here @param {Side} file @returns {EyePlan | null} null when the file holds nothing new */

@@ -1,4 +1,5 @@
 // The page's side of the service worker: is the whole app on this device, and is it sound?
+import { t } from "../words/words.js";
 
 /**
  * @typedef {{name: "unsupported", why: string} | {name: "starting"}
@@ -30,12 +31,12 @@ class Offline extends EventTarget {
   get sentence() {
     const state = this.state;
     switch (state.name) {
-      case "starting": return "Looking for the files on this device.";
-      case "downloading": return `Downloading ${megabytes(state.done)} of ${megabytes(state.total)} MB.`;
-      case "checking": return "Checking the files on this device.";
-      case "ready": return "Ready without network.";
-      case "unsupported": return `Not available without network: ${state.why}`;
-      default: return `Not ready without network: ${state.why}`;
+      case "starting": return t.store.lookingFilesDevice;
+      case "downloading": return t.store.downloadingMb(megabytes(state.done), megabytes(state.total));
+      case "checking": return t.store.checkingFilesDevice;
+      case "ready": return t.store.readyWithoutNetwork;
+      case "unsupported": return t.store.notAvailableWithoutNetwork(state.why);
+      default: return t.store.notReadyWithoutNetwork(state.why);
     }
   }
 }
@@ -60,7 +61,7 @@ export function startOffline() {
 
 async function start() {
   if (!("serviceWorker" in navigator)) {
-    offline.set({ name: "unsupported", why: "this browser keeps no apps on the device." });
+    offline.set({ name: "unsupported", why: t.store.browserKeepsNoApps });
     return;
   }
   navigator.serviceWorker.addEventListener("message", hear);
@@ -102,8 +103,8 @@ function controlled(found) {
     navigator.serviceWorker.addEventListener("controllerchange", () => resolve(), { once: true });
     const worker = found.installing ?? found.waiting ?? found.active;
     const look = () => {
-      if (worker?.state === "redundant") setTimeout(() => reject(new Error(failure ?? "the download failed.")), NEWS_MS);
-      if (worker?.state === "activated") setTimeout(() => reject(new Error("reload the page once.")), CONTROL_MS);
+      if (worker?.state === "redundant") setTimeout(() => reject(new Error(failure ?? t.store.downloadFailed)), NEWS_MS);
+      if (worker?.state === "activated") setTimeout(() => reject(new Error(t.store.reloadPageOnce)), CONTROL_MS);
     };
     worker?.addEventListener("statechange", look);
     look();
@@ -124,9 +125,9 @@ function watchForUpdates(found) {
  * @param {ServiceWorker | null | undefined} worker @param {string} type @returns {Promise<any>} */
 function request(worker, type) {
   return new Promise((resolve, reject) => {
-    if (!worker) return reject(new Error("the app is not kept on this device yet."));
+    if (!worker) return reject(new Error(t.store.appNotKeptDevice));
     const channel = new MessageChannel();
-    const timer = setTimeout(() => reject(new Error("the check got no answer.")), ANSWER_MS);
+    const timer = setTimeout(() => reject(new Error(t.store.checkGotNoAnswer)), ANSWER_MS);
     channel.port1.onmessage = ({ data }) => {
       clearTimeout(timer);
       if (data.why) reject(new Error(data.why));
@@ -142,7 +143,7 @@ async function sound(type) {
   try {
     const { bad } = await request(navigator.serviceWorker.controller, type);
     offline.bad = bad;
-    offline.set(bad.length ? { name: "failed", why: `${bad.length} files are damaged: ${bad.join(", ")}` } : { name: "ready" });
+    offline.set(bad.length ? { name: "failed", why: t.store.filesDamaged(bad.length, bad.join(", ")) } : { name: "ready" });
   } catch (reason) {
     offline.set({ name: "failed", why: String(/** @type {Error} */ (reason).message) });
   }

@@ -1,5 +1,6 @@
 // Dotted paths into a record: "measurements.axial_length_mm". Inside a list the step is the
 // entry's id: "readings.3f2a.withdrawn". Records are never changed in place.
+import { t } from "../words/words.js";
 
 /** @typedef {Record<string, any>} Tree */
 
@@ -33,7 +34,7 @@ export function withValue(tree, path, value) {
   const [step, ...rest] = path.split(".");
   const inner = rest.length ? withValue(stepInto(tree, step) ?? {}, rest.join("."), value) : value;
   if (!Array.isArray(tree)) return { ...tree, [step]: inner };
-  if (!tree.some((entry) => entry?.id === step)) throw new RangeError(`There is no entry ${step}.`);
+  if (!tree.some((entry) => entry?.id === step)) throw new RangeError(t.store.thereNoEntry(step));
   return tree.map((entry) => (entry?.id === step ? inner : entry));
 }
 

@@ -1,6 +1,7 @@
 // Carrying out a merge plan, once every conflict has an answer.
 import { StoreError } from "./errors.js";
 import { withValue } from "./paths.js";
+import { t } from "../words/words.js";
 
 /** @typedef {import("./merge.js").EyePlan} EyePlan */
 /** @typedef {import("./merge.js").Plan} Plan */
@@ -24,7 +25,7 @@ export const asked = (plan) => plan.preferences.filter(({ here }) => here !== nu
  * @returns {Promise<number>} how many eyes were taken in
  */
 export async function carryOut(store, plan, answers) {
-  if (questions(plan).some((name) => !answers[name])) throw new StoreError("unanswered", "Choose one of the two for every difference first.");
+  if (questions(plan).some((name) => !answers[name])) throw new StoreError("unanswered", t.store.chooseOneTwoEvery);
   for (const eye of plan.eyes) await store.takeIn(eye.code, answered(eye, answers), eye.lines);
   for (const { name, here, file } of plan.preferences) {
     if (here === null || answers[question("setup", name)] === "file") await store.preference(name, file);

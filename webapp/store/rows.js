@@ -3,6 +3,7 @@
 import { fromBase64, open, seal, toBase64 } from "./cipher.js";
 import { StoreError } from "./errors.js";
 import { clearParts, isOpen, placeOf } from "./stores.js";
+import { t } from "../words/words.js";
 
 const FORMAT = 1;
 
@@ -20,7 +21,7 @@ export const plainRows = { pack: async (_store, row) => row, unpack: async (_sto
 export const lockedRows = { pack: refuse, unpack: async (store, row) => (row?.sealed ? refuse() : row) };
 
 function refuse() {
-  return Promise.reject(new StoreError("locked", "The records are locked. Enter the passphrase."));
+  return Promise.reject(new StoreError("locked", t.store.recordsLockedEnterPassphrase));
 }
 
 /** @param {CryptoKey} key @returns {Codec} */
@@ -45,7 +46,7 @@ async function openRow(key, store, row) {
     const plain = await open(key, bound(store, row), row);
     return { ...JSON.parse(new TextDecoder().decode(plain)), ...autoKey(store, row) };
   } catch {
-    throw new StoreError("damaged", "This record is damaged: it cannot be deciphered with the right key.");
+    throw new StoreError("damaged", t.store.recordDamagedCannotDeciphered);
   }
 }
 

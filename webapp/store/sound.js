@@ -1,17 +1,18 @@
 // Is a stored record whole enough to be shown? And the record anew from its log.
 import { withEntries, withValue } from "./paths.js";
+import { t } from "../words/words.js";
 
 const SECTIONS = ["history", "measurements", "lens", "plan"];
 const LISTS = ["readbacks", "readings", "haptic_log", "decisions", "follow_ups"];
 
 /** What is wrong with the form of a record; empty when nothing is. @param {any} record @returns {string} */
 export function faultOf(record) {
-  if (!isObject(record)) return "it is not a record at all";
-  if (typeof record.code !== "string" || !record.code) return "its code is missing";
-  if (!Number.isInteger(record.schema) || record.schema < 1) return "it does not say which version wrote it";
+  if (!isObject(record)) return t.store.notRecordAll;
+  if (typeof record.code !== "string" || !record.code) return t.store.itsCodeMissing;
+  if (!Number.isInteger(record.schema) || record.schema < 1) return t.store.doesNotSayWhich;
   const section = SECTIONS.find((name) => record[name] != null && !isObject(record[name]));
   const list = LISTS.find((name) => record[name] != null && !Array.isArray(record[name]));
-  return section || list ? `its part "${section ?? list}" cannot be read` : "";
+  return section || list ? t.store.itsPartCannotRead(section ?? list ?? "") : "";
 }
 
 /** @param {unknown} value */

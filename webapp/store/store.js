@@ -9,6 +9,7 @@ import { asText, fromText } from "./rows.js";
 import { replay } from "./sound.js";
 import { NAMES } from "./stores.js";
 import { lastUndoable, reversal, stillThere } from "./undo.js";
+import { t } from "../words/words.js";
 
 export { StoreError } from "./errors.js";
 
@@ -65,7 +66,7 @@ export class Store extends LockingKeeper {
   /** @param {Case} record @returns {Promise<Case>} */
   create(record) {
     return this.change(record.code, "", record, (before) => {
-      if (before) throw new StoreError("exists", `There is already an eye ${record.code}.`);
+      if (before) throw new StoreError("exists", t.store.thereAlreadyEye(record.code));
       return { kind: "create", path: "", from: null, to: record, record };
     });
   }
@@ -118,11 +119,11 @@ export class Store extends LockingKeeper {
   /** Take back the last change; this is a new line in the log. @param {string} code */
   async undo(code) {
     const entry = await this.undoable(code);
-    if (!entry) throw new StoreError("nothing_to_undo", "There is nothing to undo.");
+    if (!entry) throw new StoreError("nothing_to_undo", t.store.thereNothingUndo);
     const { path, value } = reversal(entry, now());
     return this.change(code, path, value, (before) => {
       const record = present(before, code);
-      if (!stillThere(record, entry)) throw new StoreError("changed", "It has changed since. Nothing was undone.");
+      if (!stillThere(record, entry)) throw new StoreError("changed", t.store.hasChangedSinceNothing);
       return { ...set(record, path, value), undoes: entry.id };
     });
   }
@@ -137,7 +138,7 @@ export class Store extends LockingKeeper {
   /** Bring back an eye that was removed. @param {string} code @returns {Promise<Case>} */
   async restore(code) {
     const removed = (await this.log(code)).filter((entry) => entry.kind === "remove").at(-1);
-    if (!removed) throw new StoreError("not_removed", `The eye ${code} was not removed.`);
+    if (!removed) throw new StoreError("not_removed", t.store.eyeWasNotRemoved(code));
     return this.#replaced(code, removed.from, { undoes: removed.id });
   }
 
@@ -149,7 +150,7 @@ export class Store extends LockingKeeper {
   /** A damaged record is replaced by what its log amounts to. @param {string} code */
   async rebuild(code) {
     const record = await this.fromLog(code);
-    if (!record) throw new StoreError("no_log", `The log of ${code} does not hold the whole eye. Restore a backup file.`);
+    if (!record) throw new StoreError("no_log", t.store.logDoesNotHold(code));
     return this.#replaced(code, record, {}, true);
   }
 
@@ -257,9 +258,9 @@ export class Store extends LockingKeeper {
 
 /** @param {Case | null | undefined} record @param {string} code @returns {Case} */
 function present(record, code) {
-  if (!record) throw new StoreError("no_such_eye", `There is no eye ${code} on this device.`);
+  if (!record) throw new StoreError("no_such_eye", t.store.thereNoEyeDevice(code));
   if (record.schema > SCHEMA) {
-    throw new StoreError("newer_schema", "A newer version of the app wrote this eye. It can be read but not changed here.");
+    throw new StoreError("newer_schema", t.store.newerVersionAppWrote);
   }
   return record;
 }
@@ -276,7 +277,7 @@ async function deleteAll(index, range) {
 
 /** Open the records of this device; fails with the reason when the browser keeps none. */
 export async function openStore() {
-  if (!("indexedDB" in globalThis)) throw new StoreError("no_storage", "This browser cannot keep records.");
+  if (!("indexedDB" in globalThis)) throw new StoreError("no_storage", t.store.browserCannotKeepRecords);
   const store = new Store();
   await store.begin();
   return store;

@@ -1,6 +1,7 @@
 // What can be taken back. Answers and numbers go back to what they were; a reading or a visit is
 // withdrawn, never deleted; what was done to the eye, read aloud or decided stays in its log.
 import { valueAt } from "./paths.js";
+import { t } from "../words/words.js";
 
 /**
  * @typedef {object} LogEntry
@@ -18,7 +19,7 @@ import { valueAt } from "./paths.js";
  */
 
 const WITHDRAWN = new Set(["readings", "follow_ups"]);
-export const UNDO_REASON = "Undone just after it was entered";
+export const UNDO_REASON = t.store.undoneJustAfterWas;
 
 /**
  * The change that undo would take back, or null.

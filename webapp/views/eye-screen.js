@@ -1,6 +1,7 @@
 import { LitElement, css, html, nothing } from "lit";
 import { keyed } from "lit/directives/keyed.js";
 import { shared } from "../elements/shared-style.js";
+import { t } from "../words/words.js";
 
 /** @typedef {import("../store/store.js").Case} Case */
 /** @typedef {import("../store/store.js").Store} Store */
@@ -118,10 +119,10 @@ export class EyeScreen extends LitElement {
 
   render() {
     if (this.fault) {
-      return html`<gl-banner kind="stop" heading="This screen could not be loaded"><p>${this.fault}</p>
-        <p>Open Setup and check the files on this device. The eye itself is safe.</p></gl-banner>`;
+      return html`<gl-banner kind="stop" heading=${t.shell.screenCouldNotLoaded}><p>${this.fault}</p>
+        <p>${t.shell.openSetupCheckFiles}</p></gl-banner>`;
     }
-    if (!this.case || !this.loaded.has(this.stage)) return html`<p class="soft" role="status">Opening…</p>`;
+    if (!this.case || !this.loaded.has(this.stage)) return html`<p class="soft" role="status">${t.shell.opening}</p>`;
     const { code } = this.case;
     return keyed(`${code} ${this.stage}`, html`<div
       @commit=${(/** @type {CustomEvent} */ event) => this.commit(code, event)}

@@ -1,4 +1,5 @@
 // Places by hash: what the address says, and nothing else, decides which screen is shown.
+import { t } from "../words/words.js";
 
 /** @typedef {"plan" | "theatre" | "follow-up" | "sheet"} Stage */
 /** @typedef {{place: "eyes" | "new" | "box" | "results" | "export" | "import" | "setup" | "glossary" | "learning"} | {place: "eye", code: string, stage: Stage}} Route */
@@ -7,7 +8,7 @@
 export const STAGES = ["plan", "theatre", "follow-up"];
 
 /** @type {Record<string, string>} */
-export const STAGE_NAMES = { plan: "Plan", theatre: "Theatre", "follow-up": "Follow-up" };
+export const STAGE_NAMES = { plan: t.shell.plan, theatre: t.shell.theatre, "follow-up": t.shell.followUp };
 
 /** @type {Record<string, Route>} */
 const PLACES = {

@@ -22,17 +22,18 @@ import "./setup/glossary-view.js";
 import "./learning/learning-view.js";
 import "./safety/lock-screen.js";
 import { eyeNotices } from "./safety/eye-notices.js";
+import { t } from "../words/words.js";
 
 /** @typedef {import("../store/store.js").Case} Case */
 /** @typedef {import("../store/store.js").Store} Store */
 /** @typedef {import("./router.js").Route} Route */
 
 const NAVIGATION = [
-  { hash: "#/eyes", word: "Eyes", places: ["eyes", "new", "eye"] },
-  { hash: "#/box", word: "Box", places: ["box"] },
-  { hash: "#/results", word: "Results", places: ["results"] },
-  { hash: "#/export", word: "Export", places: ["export", "import"] },
-  { hash: "#/setup", word: "Setup", places: ["setup", "glossary", "learning"] },
+  { hash: "#/eyes", word: t.shell.eyes, places: ["eyes", "new", "eye"] },
+  { hash: "#/box", word: t.shell.box, places: ["box"] },
+  { hash: "#/results", word: t.shell.results, places: ["results"] },
+  { hash: "#/export", word: t.shell.export, places: ["export", "import"] },
+  { hash: "#/setup", word: t.shell.setup, places: ["setup", "glossary", "learning"] },
 ];
 
 const ARRIVING_MS = 150;
@@ -109,7 +110,7 @@ export class Shell extends LitElement {
     store.addEventListener("unlocked", () => { this.locked = false; void this.go(); });
     store.addEventListener("moved", () => {
       if (store.quiet) location.reload();
-      else this.trouble = "The passphrase was set or removed in another window. Note what you entered and open this window again.";
+      else this.trouble = t.shell.passphraseWasSetRemoved;
     });
     const inTheatre = () => this.route.place === "eye" && this.route.stage === "theatre";
     store.mayLock = () => !inTheatre();
@@ -192,7 +193,7 @@ export class Shell extends LitElement {
     if (this.route.place !== "eye" || this.route.code !== code || !this.store) return;
     if (elsewhere) {
       this.take(await this.store.read(code));
-      this.said = "Changed in another window; this screen shows it now.";
+      this.said = t.shell.changedAnotherWindowScreen;
       this.canUndo = false;
       return;
     }
@@ -234,7 +235,7 @@ export class Shell extends LitElement {
   }
 
   render() {
-    if (!this.store) return html`<main><p class="soft" role="status">Opening your eyes…</p></main>`;
+    if (!this.store) return html`<main><p class="soft" role="status">${t.shell.openingYourEyes}</p></main>`;
     if (this.locked) return html`<main><div class="page"><gl-lock-screen .store=${this.store}></gl-lock-screen></div></main>`;
     return html`
       <header>${this.route.place === "eye" ? this.renderEyeHead() : nothing}
@@ -252,12 +253,12 @@ export class Shell extends LitElement {
     if (!this.record) return nothing;
     const { code, eye, demo, imported } = this.record;
     return html`<div class="eye"><gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)} ?imported=${Boolean(imported)}></gl-eye></div>
-      <nav class="stages" aria-label="Stages of this eye" ?hidden=${this.typing}>${STAGES.map((stage) => html`<a href=${eyeAddress(code, stage)}
+      <nav class="stages" aria-label=${t.shell.stagesEye} ?hidden=${this.typing}>${STAGES.map((stage) => html`<a href=${eyeAddress(code, stage)}
         aria-current=${this.route.place === "eye" && this.route.stage === stage ? "page" : nothing}>${STAGE_NAMES[stage]}</a>`)}</nav>`;
   }
 
   renderNavigation() {
-    return html`<nav class="places" aria-label="Places">${NAVIGATION.map(({ hash, word, places }) => html`<a href=${hash}
+    return html`<nav class="places" aria-label=${t.shell.places}>${NAVIGATION.map(({ hash, word, places }) => html`<a href=${hash}
       aria-current=${places.includes(this.route.place) ? "page" : nothing}>${word}</a>`)}</nav>`;
   }
 
@@ -278,8 +279,8 @@ export class Shell extends LitElement {
 
   renderEye() {
     if (this.missing) {
-      return html`<gl-banner kind="caution" heading="Not on this device"><p>There is no eye ${this.missing} here.</p>
-        <p><a href="#/eyes">Back to the eyes</a></p></gl-banner>`;
+      return html`<gl-banner kind="caution" heading=${t.shell.notDevice}><p>${t.shell.thereNoEyeHere(this.missing)}</p>
+        <p><a href="#/eyes">${t.shell.backEyes}</a></p></gl-banner>`;
     }
     if (this.damaged) return html`<gl-damaged-eye .store=${this.store} .eye=${this.damaged}></gl-damaged-eye>`;
     const stage = this.route.place === "eye" ? this.route.stage : "plan";

@@ -2,6 +2,8 @@ import { LitElement, css, html, nothing } from "lit";
 import { buttons, shared } from "../elements/shared-style.js";
 import { offline } from "../store/offline.js";
 import { startCore, status } from "../worker/client.js";
+import { rich } from "../words/rich.js";
+import { t } from "../words/words.js";
 
 /** One quiet line when all is well; the reason in words, and what to do, when it is not. */
 export class StatusLine extends LitElement {
@@ -51,25 +53,25 @@ export class StatusLine extends LitElement {
   renderOffline() {
     const { name } = offline.state;
     if (name === "ready") return html`<b>✓ ${offline.sentence}</b>`;
-    if (name === "failed" || name === "unsupported") return html`<b>! ${offline.sentence}</b> See Setup.`;
+    if (name === "failed" || name === "unsupported") return html`${rich(t.shell.seeSetup(offline.sentence), { b: (words) => html`<b>${words}</b>` })}`;
     return html`… ${offline.sentence}`;
   }
 
   renderProgress() {
     const { state } = offline;
     if (state.name !== "downloading") return nothing;
-    return html`<progress max=${state.total} .value=${state.done} aria-label="Download"></progress>`;
+    return html`<progress max=${state.total} .value=${state.done} aria-label=${t.shell.download}></progress>`;
   }
 
   renderTrouble() {
     if (!this.trouble) return nothing;
-    return html`<gl-banner kind="stop" heading="Not saved"><p>${this.trouble.replace(/\.?$/, ".")} What you entered is still on the screen: save it again from its field.</p></gl-banner>`;
+    return html`<gl-banner kind="stop" heading=${t.shell.notSaved}><p>${t.shell.whatYouEnteredStill(this.trouble.replace(/\.?$/, "."))}</p></gl-banner>`;
   }
 
   renderFailure() {
     if (status.state !== "failed") return nothing;
-    return html`<gl-banner kind="caution" heading="No calculations now"><p>${status.sentence} Eyes can be read and entered all the same.</p>
-      <button type="button" @click=${() => startCore()}>Start them again</button></gl-banner>`;
+    return html`<gl-banner kind="caution" heading=${t.shell.noCalculationsNow}><p>${t.shell.eyesCanReadEntered(status.sentence)}</p>
+      <button type="button" @click=${() => startCore()}>${t.shell.startThemAgain}</button></gl-banner>`;
   }
 }
 

@@ -1,9 +1,10 @@
 // Light in the clinic, near-black in theatre, or always one of them.
+import { t } from "../words/words.js";
 
 /** @typedef {"by_stage" | "clinic" | "theatre"} ThemeChoice */
 
 /** @type {Record<ThemeChoice, string>} */
-export const THEME_WORDS = { by_stage: "Dark in theatre only", clinic: "Always light", theatre: "Always dark" };
+export const THEME_WORDS = { by_stage: t.shell.darkTheatreOnly, clinic: t.shell.alwaysLight, theatre: t.shell.alwaysDark };
 
 /** @param {ThemeChoice | null} choice @param {import("./router.js").Route} route */
 export function applyTheme(choice, route) {

@@ -1,6 +1,7 @@
 // The page's side of the DICOM reader: one file, one answer, and the worker is gone.
 import { addresses, status } from "./client.js";
 import { CoreError } from "./errors.js";
+import { t } from "../words/words.js";
 
 /** One value of a way; `field` names its glossary entry. null empties what is entered.
  * @typedef {{name: string, field: string, label: string, unit: string, value: any}} Entry */
@@ -24,11 +25,11 @@ const LOCK = "guyline-snapshot";
  */
 export async function readDicom(file, eye, watched) {
   if (file.size > MOST_BYTES) {
-    throw new CoreError({ code: "file_too_large", field: "file", message: "The file is far larger than measurements are. It is likely an image: choose the measurement object." });
+    throw new CoreError({ code: "file_too_large", field: "file", message: t.dicom.tooLarge });
   }
   const bytes = new Uint8Array(await file.arrayBuffer());
   if (!labelled(bytes)) {
-    throw new CoreError({ code: "file_wrong_kind", field: "file", message: "This is not a DICOM file. Choose the measurement object that the instrument exported." });
+    throw new CoreError({ code: "file_wrong_kind", field: "file", message: t.dicom.notDicom });
   }
   const payload = { bytes_base64: inLetters(bytes), eye };
   const request = JSON.stringify({ id: 1, operation: "dicom_read", payload });
@@ -79,10 +80,10 @@ async function once(text, { signal, step }) {
   let clock;
   try {
     return await new Promise((resolve, reject) => {
-      const failed = (/** @type {string} */ why) => reject(new CoreError({ code: "dicom_failed", message: `The file could not be read, and nothing was taken. ${why}` }));
-      clock = setTimeout(() => failed("It took too long and was stopped. Try again."), READ_MS);
+      const failed = (/** @type {string} */ why) => reject(new CoreError({ code: "dicom_failed", message: t.dicom.notRead(why) }));
+      clock = setTimeout(() => failed(t.dicom.tooLong), READ_MS);
       signal.addEventListener("abort", () => reject(signal.reason), { once: true });
-      worker.addEventListener("error", (event) => failed(event.message || "The reader could not start."));
+      worker.addEventListener("error", (event) => failed(event.message || t.dicom.notStarted));
       worker.addEventListener("message", ({ data }) => {
         if (data.step) step(data.step);
         else if (data.text === undefined) failed(data.why);

@@ -10,6 +10,7 @@ import { stageStyles } from "../stage/styles.js";
 import { boxStyles } from "./box-styles.js";
 import { lensForm, LensForm } from "./lens-form.js";
 import "./pack-view.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/box.js").Row} Row */
 /** @typedef {{id: string, label: string, pieces: number, state: string, note: string | null}} Listed */
@@ -88,33 +89,33 @@ export class BoxView extends LitElement {
       Object.assign(this, { said: words, canUndo: true, fault: "" });
       return true;
     } catch (reason) {
-      this.fault = `Not saved. ${/** @type {Error} */ (reason).message}`;
+      this.fault = t.box.notSaved(/** @type {Error} */ (reason).message);
       return false;
     }
   }
 
   async undo() {
-    if (await this.saved(this.box.undo(), "Undone")) this.canUndo = false;
+    if (await this.saved(this.box.undo(), t.box.undone)) this.canUndo = false;
   }
 
   render() {
-    if (!this.content) return html`<h1>Box</h1><p class="soft" role="status">${this.fault || "Opening the box…"}</p>`;
-    return html`<h1>Box</h1>
+    if (!this.content) return html`<h1>${t.box.box}</h1><p class="soft" role="status">${this.fault || t.box.openingBox}</p>`;
+    return html`<h1>${t.box.box}</h1>
       ${this.fault ? html`<gl-banner kind="stop">${this.fault}</gl-banner>` : nothing}
       ${this.content.rows.length ? this.renderLenses(this.content.rows) : emptyBox()}
-      <gl-card heading="Put lenses in">${lensForm(this)}</gl-card>
+      <gl-card class="put-in" heading=${t.box.putLenses}>${lensForm(this)}</gl-card>
       <gl-pack-view .store=${this.store} .rows=${this.content.rows}></gl-pack-view>
       <gl-undo class="undo" .message=${this.said} .possible=${this.canUndo} @undo=${this.undo}></gl-undo>`;
   }
 
   /** @param {Row[]} rows */
   renderLenses(rows) {
-    return html`<gl-card heading="Lenses">${withState(this.answer, () => html`
+    return html`<gl-card heading=${t.box.lenses}>${withState(this.answer, () => html`
       <p data-role="summary">${this.answer.value.summary}</p>
       ${groups(rows, this.answer.value.rows).map(([name, listed]) => html`<section class="stack">
-        <div class="head"><h3>${name || "Without a name"}</h3>
-          <button type="button" class="quiet" @click=${() => this.another(listed[0].row)}>Add a power</button></div>
-        <ul aria-label=${name || "Lenses without a name"}>${listed.map(({ row, shown }) => this.renderRow(row, shown))}</ul></section>`)}`)}</gl-card>`;
+        <div class="head"><h3>${name || t.box.withoutName}</h3>
+          <button type="button" class="quiet" @click=${() => this.another(listed[0].row)}>${t.box.addPower}</button></div>
+        <ul aria-label=${name || t.box.lensesWithoutName}>${listed.map(({ row, shown }) => this.renderRow(row, shown))}</ul></section>`)}`)}</gl-card>`;
   }
 
   /** @param {Row} row @param {Listed} shown */
@@ -123,23 +124,23 @@ export class BoxView extends LitElement {
     return html`<li class="row ${shown.state}" data-row=${power}>
       <strong>${power}</strong>
       <div class="counter">
-        <button type="button" aria-label="Take one ${power} out" ?disabled=${row.lens_count < 1}
-          @click=${() => this.saved(this.box.count(`One ${power} taken out`, row.id, -1), `One ${power} taken out`)}>−</button>
-        <b aria-label="${row.lens_count} pieces">${row.lens_count}</b>
-        <button type="button" aria-label="Put one ${power} in"
-          @click=${() => this.saved(this.box.count(`One ${power} put in`, row.id, 1), `One ${power} put in`)}>+</button>
+        <button type="button" aria-label=${t.box.takeOneOut(power)} ?disabled=${row.lens_count < 1}
+          @click=${() => this.saved(this.box.count(t.box.oneTakenOut(power), row.id, -1), t.box.oneTakenOut(power))}>−</button>
+        <b aria-label=${t.box.pieces(row.lens_count)}>${row.lens_count}</b>
+        <button type="button" aria-label=${t.box.putOne(power)}
+          @click=${() => this.saved(this.box.count(t.box.onePut(power), row.id, 1), t.box.onePut(power))}>+</button>
       </div>
       ${shown.note ? html`<p class="note">${MARKS[shown.state] ?? ""} ${shown.note}</p>` : nothing}
-      <details class="more"><summary>Label</summary>${labelFacts(row)}
+      <details class="more"><summary>${t.box.label}</summary>${labelFacts(row)}
         <button type="button" class="danger" @click=${() =>
-          this.saved(this.box.remove(`${power} removed from the box`, row.id), `${power} removed from the box`)}>Remove from the box</button></details>
+          this.saved(this.box.remove(t.box.removedFromBox(power), row.id), t.box.removedFromBox(power))}>${t.box.removeFromBox}</button></details>
     </li>`;
   }
 
   /** The form takes up name and constants of a lens of the same model. @param {Row} row */
   another(row) {
     this.form.start(row);
-    /** @type {HTMLElement | null} */ (this.renderRoot.querySelector('gl-card[heading="Put lenses in"]'))?.scrollIntoView({ block: "start" });
+    /** @type {HTMLElement | null} */ (this.renderRoot.querySelector("gl-card.put-in"))?.scrollIntoView({ block: "start" });
   }
 }
 
@@ -147,10 +148,8 @@ export class BoxView extends LitElement {
 const MARKS = { expired: "✕", no_constant: "✕", soon: "!", empty: "○" };
 
 function emptyBox() {
-  return html`<gl-card heading="The box is empty"><p>List here the lenses that you have with you: power, pieces, constants
-    and last day from the label. Each plan then shows only lenses at hand, names a first choice and what is left if it
-    breaks, and a list of eyes can be packed for.</p>
-    <p class="soft">With an empty box every plan shows half dioptres.</p></gl-card>`;
+  return html`<gl-card heading=${t.box.boxEmpty}><p>${t.box.listHereLensesYou}</p>
+    <p class="soft">${t.box.emptyBoxEveryPlan}</p></gl-card>`;
 }
 
 /** Rows by name, in the core's order. @param {Row[]} rows @param {Listed[]} listed */

@@ -6,6 +6,7 @@ import { LocalForm } from "../stage/local-form.js";
 import { localChoice, localLine, localNumber } from "../stage/local-inputs.js";
 import { today } from "../stage/records.js";
 import "../stage/line.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("./box-view.js").BoxView} BoxView */
 /** @typedef {import("../../store/box.js").Row} Row */
@@ -15,7 +16,7 @@ const SIZES = ["lens_length_mm", "optic_diameter_mm", "haptic_length_mm"];
 const LABEL = [...CONSTANTS, ...SIZES, "constants_source", "expires_on"];
 /** What an untouched form holds. */
 const START = { how: "one" };
-const HOW = { one: "One power", run: "A run of powers" };
+const HOW = { one: t.box.onePower, run: t.box.runPowers };
 
 export class LensForm extends LocalForm {
   /** @param {BoxView} view */
@@ -44,9 +45,9 @@ export class LensForm extends LocalForm {
   /** What is still to be entered before the lenses can be put in. @returns {string[]} */
   get missing() {
     const { values } = this;
-    const needed = this.isRun ? { from_d: "first power", to_d: "last power", power_step: "step" } : { lens_power_d: "power" };
+    const needed = this.isRun ? { from_d: t.box.firstPower, to_d: t.box.lastPower, power_step: "step" } : { lens_power_d: "power" };
     const open = Object.entries(needed).filter(([key]) => values[key] == null).map(([, word]) => word);
-    return Number.isInteger(values.lens_count) && values.lens_count > 0 ? open : [...open, "a whole number of pieces"];
+    return Number.isInteger(values.lens_count) && values.lens_count > 0 ? open : [...open, t.box.wholeNumberPieces];
   }
 
   async put() {
@@ -55,7 +56,7 @@ export class LensForm extends LocalForm {
     this.view.requestUpdate();
     try {
       const powers = this.isRun ? await this.powers() : [this.values.lens_power_d];
-      const words = powers.length === 1 ? `${signed(powers[0], "lens_power_d")} put in` : `${powers.length} powers put in`;
+      const words = t.box.powersPut(powers.length, signed(powers[0], "lens_power_d"));
       if (await this.view.saved(this.view.box.putIn(words, powers.map((power) => this.row(power))), words)) this.clear();
     } catch (reason) {
       this.fault = String(/** @type {Error} */ (reason).message);
@@ -92,18 +93,18 @@ export function lensForm(view) {
     localNumber(view, form, key, { ...(label ? { field: "lens_power_d", label } : {}) });
   return html`
     ${localLine(view, form, "lens_name")}
-    ${localChoice(view, form, "how", { field: "power_step", label: "Put in", options: HOW })}
-    <div class="pairs">${form.isRun ? html`${number("from_d", "First power")} ${number("to_d", "Last power")}` : number("lens_power_d")}
-      ${localNumber(view, form, "lens_count", form.isRun ? { label: "Pieces of each" } : {})}</div>
+    ${localChoice(view, form, "how", { field: "power_step", label: t.box.put, options: HOW })}
+    <div class="pairs">${form.isRun ? html`${number("from_d", t.box.firstPower2)} ${number("to_d", t.box.lastPower2)}` : number("lens_power_d")}
+      ${localNumber(view, form, "lens_count", form.isRun ? { label: t.box.piecesEach } : {})}</div>
     ${form.isRun ? localChoice(view, form, "power_step") : nothing}
     ${localNumber(view, form, "a")}
     ${localLine(view, form, "constants_source")} ${localLine(view, form, "expires_on")}
-    <details><summary>Other constants and sizes from the label</summary>
-      <p class="hint">A constant left empty is derived from the A constant.</p>
+    <details><summary>${t.box.otherConstantsSizesFrom}</summary>
+      <p class="hint">${t.box.constantLeftEmptyDerived}</p>
       <div class="fields">${[...CONSTANTS.slice(1), ...SIZES].map((key) => number(key))}</div></details>
-    ${form.values.a == null ? html`<p class="hint">Without the A constant from the label no plan can offer the lens.</p>` : nothing}
-    <button type="button" class="main wide" ?disabled=${form.missing.length > 0 || form.saving} @click=${() => form.put()}>Put into the box</button>
-    ${form.missing.length ? html`<p class="hint">Still needed: ${form.missing.join(", ")}.</p>` : nothing}
+    ${form.values.a == null ? html`<p class="hint">${t.box.withoutConstantFromLabel}</p>` : nothing}
+    <button type="button" class="main wide" ?disabled=${form.missing.length > 0 || form.saving} @click=${() => form.put()}>${t.box.putIntoBox}</button>
+    ${form.missing.length ? html`<p class="hint">${t.box.stillNeeded(form.missing.join(", "))}</p>` : nothing}
     ${form.fault ? html`<gl-banner kind="stop">${form.fault}</gl-banner>` : nothing}`;
 }
 

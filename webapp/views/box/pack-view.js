@@ -7,6 +7,7 @@ import { today } from "../stage/records.js";
 import { withState } from "../stage/status.js";
 import { stageStyles } from "../stage/styles.js";
 import { boxStyles } from "./box-styles.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/store.js").Case} Case */
 /** @typedef {{label: string, titrated_within_050: number}} Lens */
@@ -17,8 +18,8 @@ import { boxStyles } from "./box-styles.js";
 const ASKED_WITH = ["eyes", "rows", "days", "from", "spares"];
 const DAYS = [1, 2, 3, 4, 5, 6, 7];
 const LIST = "list";
-const FROM = { box: "The box", any: "Any half dioptre" };
-const SPARES = { shared: "Shared on a day", own: "One for each eye" };
+const FROM = { box: t.box.box2, any: t.box.anyHalfDioptre };
+const SPARES = { shared: t.box.sharedDay, own: t.box.oneEachEye };
 
 export class PackView extends LitElement {
   static properties = {
@@ -111,15 +112,15 @@ export class PackView extends LitElement {
   }
 
   render() {
-    return html`<gl-card heading="Pack for a list">
-      <p>Tick the eyes of the list. Every eye gets a first choice of its own and a spare, with as few lenses as possible.</p>
+    return html`<gl-card heading=${t.box.packList}>
+      <p>${t.box.tickEyesListEvery}</p>
       ${this.renderEyes()} ${this.listed.length ? this.renderAnswer() : nothing}</gl-card>`;
   }
 
   renderEyes() {
-    if (!this.eyes) return html`<p role="status" class="soft">Reading the eyes…</p>`;
-    if (!this.eyes.length) return html`<p class="soft">There is no eye waiting for surgery on this device. Plan one under Eyes.</p>`;
-    return html`<ul aria-label="Eyes waiting for surgery">${this.eyes.map((record) => html`<li class="listed">
+    if (!this.eyes) return html`<p role="status" class="soft">${t.box.readingEyes}</p>`;
+    if (!this.eyes.length) return html`<p class="soft">${t.box.thereNoEyeWaiting}</p>`;
+    return html`<ul aria-label=${t.box.eyesWaitingSurgery}>${this.eyes.map((record) => html`<li class="listed">
       <label class="pick"><input type="checkbox" .checked=${record.code in this.days}
         @change=${(/** @type {Event} */ event) => this.list(record.code, /** @type {HTMLInputElement} */ (event.target).checked)}>
         <gl-eye .eye=${record.eye ?? null} .code=${record.code} ?demo=${Boolean(record.demo)}></gl-eye></label>
@@ -128,33 +129,33 @@ export class PackView extends LitElement {
 
   /** @param {string} code */
   renderDay(code) {
-    return html`<select aria-label="Day of surgery of ${code}" @change=${(/** @type {Event} */ event) => {
+    return html`<select aria-label=${t.box.daySurgery(code)} @change=${(/** @type {Event} */ event) => {
       this.days = { ...this.days, [code]: Number(/** @type {HTMLSelectElement} */ (event.target).value) };
-    }}>${DAYS.map((day) => html`<option value=${day} ?selected=${this.days[code] === day}>Day ${day}</option>`)}</select>`;
+    }}>${DAYS.map((day) => html`<option value=${day} ?selected=${this.days[code] === day}>${t.box.day(day)}</option>`)}</select>`;
   }
 
   renderAnswer() {
     return html`
-      ${this.rows.length ? html`<gl-choice local field="power_step" path="pack.from" label="Take lenses from" .options=${FROM} .value=${this.from}></gl-choice>` : nothing}
-      <gl-choice local field="power_step" path="pack.spares" label="Spares" .options=${SPARES} .value=${this.spares}></gl-choice>
+      ${this.rows.length ? html`<gl-choice local field="power_step" path="pack.from" label=${t.box.takeLensesFrom} .options=${FROM} .value=${this.from}></gl-choice>` : nothing}
+      <gl-choice local field="power_step" path="pack.spares" label=${t.box.spares} .options=${SPARES} .value=${this.spares}></gl-choice>
       ${withState(this.answer, () => this.renderSet(this.answer.value))}`;
   }
 
   /** @param {any} value */
   renderSet(value) {
     return html`<div class="stack" data-role="pack">
-      <h3>Take with you</h3>
+      <h3>${t.box.takeYou}</h3>
       <ul class="set">${value.pieces.map((/** @type {any} */ one) => html`<li><b>${one.pieces} ×</b><span>${one.label}</span></li>`)}</ul>
       <p data-role="pack-total">${value.sentence}</p>
       <p class="hint">${value.rule}</p>
-      ${this.mixed ? html`<p class="hint">What your own eyes taught is left out here: the eyes of this list have different base formulas.</p>` : nothing}
-      ${value.left_out.length ? html`<gl-banner kind="caution" heading="Not packed for"><ul>${value.left_out.map((/** @type {any} */ one) =>
+      ${this.mixed ? html`<p class="hint">${t.box.whatYourOwnEyes}</p>` : nothing}
+      ${value.left_out.length ? html`<gl-banner kind="caution" heading=${t.box.notPacked}><ul>${value.left_out.map((/** @type {any} */ one) =>
         html`<li>${one.code}: ${one.why}</li>`)}</ul></gl-banner>` : nothing}
-      <h3>Eye by eye</h3>
+      <h3>${t.box.eyeEye}</h3>
       <ul>${value.eyes.map(eyeItem)}</ul>
-      <div class="buttons"><button type="button" @click=${() => this.copy(value.text)}>Copy as text</button>
-        ${"share" in navigator ? html`<button type="button" @click=${() => this.share(value.text)}>Share as text</button>` : nothing}</div>
-      <p class="hint">The text names eyes by case code and lenses by your own names, nothing else.</p>
+      <div class="buttons"><button type="button" @click=${() => this.copy(value.text)}>${t.box.copyAsText}</button>
+        ${"share" in navigator ? html`<button type="button" @click=${() => this.share(value.text)}>${t.box.shareAsText}</button>` : nothing}</div>
+      <p class="hint">${t.box.textNamesEyesCase}</p>
       <p role="status">${this.told}</p></div>`;
   }
 
@@ -162,19 +163,19 @@ export class PackView extends LitElement {
   async copy(text) {
     try {
       await navigator.clipboard.writeText(text);
-      this.told = "Copied.";
+      this.told = t.box.copied;
     } catch {
-      this.told = "This browser did not allow copying.";
+      this.told = t.box.browserDidNotAllow;
     }
   }
 
   /** @param {string} text */
   async share(text) {
     try {
-      await navigator.share({ title: "Lenses to pack", text });
-      this.told = "Handed over.";
+      await navigator.share({ title: t.box.lensesPack, text });
+      this.told = t.box.handedOver;
     } catch {
-      this.told = "Nothing was handed over: the sheet was closed.";
+      this.told = t.box.nothingWasHandedOver;
     }
   }
 }
@@ -182,9 +183,9 @@ export class PackView extends LitElement {
 /** @param {Packed} one */
 function eyeItem(one) {
   return html`<li class="eye" data-packed=${one.code}><gl-eye .eye=${one.eye} .code=${one.code}></gl-eye>
-    <dl><div><dt>Day</dt><dd>${one.day}</dd></div>
-      <div><dt>First choice</dt><dd>${lens(one.first)}</dd></div><div><dt>Spare</dt><dd>${lens(one.spare)}</dd></div></dl>
-    ${one.shared_with.length ? html`<p class="hint">This spare is shared with ${one.shared_with.join(", ")}.</p>` : nothing}
+    <dl><div><dt>${t.box.day2}</dt><dd>${one.day}</dd></div>
+      <div><dt>${t.box.firstChoice}</dt><dd>${lens(one.first)}</dd></div><div><dt>${t.box.spare}</dt><dd>${lens(one.spare)}</dd></div></dl>
+    ${one.shared_with.length ? html`<p class="hint">${t.box.spareShared(one.shared_with.join(", "))}</p>` : nothing}
     ${one.lacks.map((words) => html`<p class="lacks">✕ ${words}</p>`)}
     ${one.missing ? html`<p class="hint">${one.missing}</p>` : nothing}</li>`;
 }

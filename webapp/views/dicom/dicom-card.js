@@ -2,6 +2,8 @@ import { LitElement, html, nothing } from "lit";
 import "../../elements/gl-banner.js";
 import { anyText } from "../../elements/format.js";
 import { buttons, shared } from "../../elements/shared-style.js";
+import { rich } from "../../words/rich.js";
+import { t } from "../../words/words.js";
 import { readDicom } from "../../worker/dicom.js";
 import { dicomStyles } from "./dicom-styles.js";
 
@@ -12,22 +14,13 @@ import { dicomStyles } from "./dicom-styles.js";
 /** @typedef {Record<string, any>} Values */
 
 /** What is brought in where. @type {Record<string, string>} */
-const HOLDS = {
-  plan: "Keratometry or axial measurements, as an instrument exported them.",
-  visit: "Refraction, acuity or keratometry, as an instrument exported them.",
-};
+const HOLDS = { plan: t.dicom.holdsPlan, visit: t.dicom.holdsVisit };
 /** @type {Record<string, string>} */
-const ELSEWHERE = {
-  plan: "These values belong to the plan. Bring the file in there.",
-  visit: "These values belong to a visit after surgery. Bring the file in on Follow-up.",
-};
+const ELSEWHERE = { plan: t.dicom.belongPlan, visit: t.dicom.belongVisit };
 const STEPS = /** @type {Record<Step, string>} */ ({
-  waiting: "Waiting for the calculations to start…",
-  start: "Starting a reader of its own…",
-  library: "Bringing in what reads DICOM…",
-  file: "Reading the file…",
+  waiting: t.dicom.waiting, start: t.dicom.startingReader, library: t.dicom.bringingLibrary, file: t.dicom.readingFile,
 });
-const SIDES = { right: "right eye", left: "left eye" };
+const SIDES = { right: t.dicom.rightEye, left: t.dicom.leftEye };
 
 /**
  * A DICOM file's measurements as candidates beside what is entered, taken one by one. `place`: "plan" or
@@ -128,17 +121,17 @@ export class DicomCard extends LitElement {
   }
 
   render() {
-    return html`<details><summary>Bring in a DICOM file</summary><div class="stack">
-      <p class="soft">${HOLDS[this.place]} Each value waits for you to take it. Names, dates and numbers of the patient are neither shown nor kept.</p>
-      ${this.eye ? this.renderChoice() : html`<p>Choose the eye first.</p>`}
+    return html`<details><summary>${t.dicom.bringFile}</summary><div class="stack">
+      <p class="soft">${HOLDS[this.place]} ${t.dicom.eachWaits}</p>
+      ${this.eye ? this.renderChoice() : html`<p>${t.dicom.eyeFirst}</p>`}
       ${this.step ? this.renderStep(this.step) : nothing}
-      ${this.stopped ? html`<p role="status">Stopped. Nothing was taken.</p>` : nothing}
-      ${this.fault ? html`<gl-banner kind="stop" heading="The file was not used"><p>${this.fault}</p></gl-banner>` : nothing}
-      ${this.read ? this.renderRead(this.read) : nothing}</div></details>`;
+      ${this.stopped ? html`<p role="status">${t.dicom.stopped}</p>` : nothing}
+      ${this.fault ? html`<gl-banner kind="stop" heading=${t.dicom.notUsed}><p>${this.fault}</p></gl-banner>` : nothing}
+      ${this.read && this.eye ? this.renderRead(this.read, SIDES[this.eye]) : nothing}</div></details>`;
   }
 
   renderChoice() {
-    return html`<label class="button file">${this.read ? "Choose another DICOM file" : "Choose a DICOM file"}
+    return html`<label class="button file">${this.read ? t.dicom.chooseAnother : t.dicom.choose}
       <input type="file" ?disabled=${this.step !== null} @change=${this.chosen}></label>`;
   }
 
@@ -146,26 +139,27 @@ export class DicomCard extends LitElement {
   renderStep(step) {
     const steps = Object.keys(STEPS);
     return html`<div class="reading"><p role="status">${STEPS[step]}</p>
-      <progress aria-label="Reading the file" max=${steps.length} .value=${steps.indexOf(step) + 1}></progress>
-      <button type="button" @click=${this.stop}>Stop</button></div>`;
+      <progress aria-label=${t.dicom.progress} max=${steps.length} .value=${steps.indexOf(step) + 1}></progress>
+      <button type="button" @click=${this.stop}>${t.dicom.stop}</button></div>`;
   }
 
-  /** @param {import("../../worker/dicom.js").Read} read */
-  renderRead({ kind, places, candidates, kept_back }) {
+  /** @param {import("../../worker/dicom.js").Read} read @param {string} side */
+  renderRead({ kind, places, candidates, kept_back }, side) {
     const here = places.includes(this.place);
-    return html`<p role="status"><b>${kind[0].toUpperCase()}${kind.slice(1)}, ${this.eye && SIDES[this.eye]}.</b>
-        ${here ? html`${candidates.length} ${candidates.length === 1 ? "value" : "values"} in the file.` : nothing}</p>
-      ${kept_back ? html`<gl-banner kind="caution" heading="Both eyes are in the file"><p>Only the ${this.eye && SIDES[this.eye]} is offered here. The ${SIDES[kept_back]} is taken on its own screen.</p></gl-banner>` : nothing}
+    return html`<p role="status"><b>${t.dicom.found(`${kind[0].toUpperCase()}${kind.slice(1)}`, side)}</b>
+        ${here ? t.dicom.values(candidates.length) : nothing}</p>
+      ${kept_back ? html`<gl-banner kind="info" heading=${t.dicom.bothEyes}><p>${t.dicom.onlyThis(side, SIDES[kept_back])}</p></gl-banner>` : nothing}
       ${here ? html`<ul>${candidates.map((one) => this.renderCandidate(one))}</ul>` : html`<gl-banner kind="info"><p>${ELSEWHERE[places[0]]}</p></gl-banner>`}
-      <button type="button" class="quiet" @click=${this.forget}>Close the file</button>`;
+      <button type="button" class="quiet" @click=${this.forget}>${t.dicom.close}</button>`;
   }
 
   /** @param {Candidate} one */
   renderCandidate(one) {
     return html`<li class=${one.refused ? "refused" : ""} data-candidate=${one.field}>
-      <h4><span>${one.label}, ${SIDES[one.side]}</span> <b>${anyText(one.value, one.field)}</b></h4>
+      <h4><span>${t.dicom.candidate(one.label, SIDES[one.side])}</span> <b>${anyText(one.value, one.field)}</b></h4>
       <p class="soft small">${one.about.join(" ")}</p>
-      ${one.refused ? html`<p><b>Not offered.</b> ${one.refused}</p>` : this.fitting(one.ways).map((way) => this.renderWay(way))}</li>`;
+      ${one.refused ? html`<p>${rich(t.dicom.notOffered(one.refused), { b: (words) => html`<b>${words}</b>` })}</p>`
+        : this.fitting(one.ways).map((way) => this.renderWay(way))}</li>`;
   }
 
   /** Powers and radii are never mixed: once a unit is chosen, only that way is left. @param {Way[]} ways */
@@ -179,21 +173,22 @@ export class DicomCard extends LitElement {
     if (way.values.every(({ name, value }) => this.now(name) === value)) return this.renderSame(way);
     const conflict = way.values.some(({ name, value }) => this.now(name) !== null && this.now(name) !== value);
     return html`<div class="way">${conflict ? this.renderConflict(way) : nothing}
-      <button type="button" @click=${() => this.take(way)}>${conflict ? `${way.words}, in place of what is entered` : way.words}</button></div>`;
+      <button type="button" @click=${() => this.take(way)}>${conflict ? t.dicom.inPlace(way.words) : way.words}</button></div>`;
   }
 
   /** @param {Way} way */
   renderSame(way) {
     return this.earlier.has(way)
-      ? html`<div class="same"><span role="status">✓ Taken</span><button type="button" class="quiet" @click=${() => this.putBack(way)}>Put back what was there</button></div>`
-      : html`<p class="same">✓ The same is entered</p>`;
+      ? html`<div class="same"><span role="status">${t.dicom.taken}</span><button type="button" class="quiet" @click=${() => this.putBack(way)}>${t.dicom.putBack}</button></div>`
+      : html`<p class="same">${t.dicom.same}</p>`;
   }
 
-  /** @param {Way} way */
+  /** Both values of each quantity in one line under its name. @param {Way} way */
   renderConflict(way) {
     const rows = way.values.filter(({ name, value }) => value !== null || this.now(name) !== null);
-    return html`<table><thead><tr><td></td><th scope="col">Entered</th><th scope="col">In the file</th></tr></thead><tbody>${rows.map(({ name, field, label, value }) => html`
-      <tr class=${this.now(name) === value ? "" : "differs"}><th scope="row">${label}</th><td>${said(this.now(name), field, "nothing")}</td><td>${said(value, field, "not stated")}</td></tr>`)}</tbody></table>`;
+    return html`<table><thead><tr><th scope="col">${t.dicom.entered}</th><th scope="col">${t.dicom.inFile}</th></tr></thead>${rows.map(({ name, field, label, value }) => html`
+      <tbody><tr><th colspan="2" scope="rowgroup">${label}</th></tr>
+      <tr class=${this.now(name) === value ? "" : "differs"}><td>${said(this.now(name), field, t.dicom.nothing)}</td><td>${said(value, field, t.dicom.notStated)}</td></tr></tbody>`)}</table>`;
   }
 }
 

@@ -17,10 +17,13 @@ export const dicomStyles = css`
   .file:focus-within { outline: 3px solid var(--focus); outline-offset: 2px; }
   progress { width: 100%; height: 12px; accent-color: var(--accent); }
   table { width: 100%; border-collapse: collapse; }
-  th, td { text-align: start; padding: var(--gap-1) var(--gap-2) var(--gap-1) 0; border-top: 1px solid var(--rule); vertical-align: baseline; }
+  table { table-layout: fixed; }
+  th, td { text-align: start; padding: 0 var(--gap-2) var(--gap-1) 0; vertical-align: baseline; }
   th { font-weight: 600; color: var(--ink-soft); font-size: var(--text-small); }
+  tbody th { padding-top: var(--gap-1); border-top: 1px solid var(--rule); font-weight: 400; }
   .differs td { font-weight: 700; }
   .differs td:last-child::before { content: "≠ "; color: var(--caution); }
   .way { display: grid; gap: var(--gap-2); }
   .same { display: flex; flex-wrap: wrap; align-items: center; justify-content: space-between; gap: 0 var(--gap-3); min-height: var(--touch); color: var(--done); font-weight: 600; }
+  .same button { padding-inline: 0; }
 `;

@@ -3,6 +3,8 @@ import { buttons, shared } from "../../elements/shared-style.js";
 import { status } from "../../worker/client.js";
 import { OUTCOME_WORDS, canShare, fileOf, save, share } from "./hand-over-file.js";
 import { filesOf, partsOf } from "./series.js";
+import { rich } from "../../words/rich.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/store.js").Case} Case */
@@ -13,12 +15,12 @@ import { filesOf, partsOf } from "./series.js";
 const START = { age_band_years: 10, year_band_years: 0, with_sex: true, with_indication: true };
 /** @type {[string, keyof Bands, [number | boolean, string][]][]} */
 const CHOICES = [
-  ["Age", "age_band_years", [[1, "In years"], [5, "In bands of 5 years"], [10, "In bands of 10 years"], [20, "In bands of 20 years"], [0, "Left out"]]],
-  ["Year of surgery", "year_band_years", [[0, "Left out"], [1, "The year"], [5, "In bands of 5 years"], [10, "In bands of 10 years"]]],
-  ["Sex", "with_sex", [[true, "In the file"], [false, "Left out"]]],
-  ["Indication", "with_indication", [[true, "In the file"], [false, "Left out"]]],
+  [t.exporting.age, "age_band_years", [[1, t.exporting.years], [5, t.exporting.bandsYears], [10, t.exporting.bandsYears2], [20, t.exporting.bandsYears3], [0, t.exporting.leftOut]]],
+  [t.exporting.yearSurgery, "year_band_years", [[0, t.exporting.leftOut], [1, t.exporting.year], [5, t.exporting.bandsYears], [10, t.exporting.bandsYears2]]],
+  [t.exporting.sex, "with_sex", [[true, t.exporting.file], [false, t.exporting.leftOut]]],
+  [t.exporting.indication, "with_indication", [[true, t.exporting.file], [false, t.exporting.leftOut]]],
 ];
-const VARIANTS = [["point", "Exchange: commas, decimal points"], ["comma", "For spreadsheets with decimal commas: semicolons"]];
+const VARIANTS = [["point", t.exporting.exchangeCommasDecimalPoints], ["comma", t.exporting.spreadsheetsDecimalCommasSemicolons]];
 const MANY = 30;
 
 /** Chosen eyes as de-identified files, built before the tap that hands them over. */
@@ -164,36 +166,36 @@ export class ExportView extends LitElement {
   /** @param {File} file */
   saveFile(file) {
     save(file);
-    this.told = `${file.name} is in this device's downloads.`;
+    this.told = t.exporting.devicesDownloads(file.name);
   }
 
   render() {
-    if (!this.eyes) return html`<h1>Export</h1><p class="soft" role="status">Reading the eyes…</p>`;
-    return html`<h1>Export</h1>
-      <p>Eyes come in from files too: <a href="#/import">bring in a past series</a>.</p>${this.renderAbout()}
-      <gl-card heading="Eyes in the file">${this.eyes.length ? this.renderPicker() : html`<p class="soft">There are no eyes on this device yet.</p>`}</gl-card>
+    if (!this.eyes) return html`<h1>${t.exporting.export}</h1><p class="soft" role="status">${t.exporting.readingEyes}</p>`;
+    return html`<h1>${t.exporting.export}</h1>
+      <p>${rich(t.exporting.eyesComeFromFiles, { a: (words) => html`<a href="#/import">${words}</a>` })}</p>${this.renderAbout()}
+      <gl-card heading=${t.exporting.eyesFile}>${this.eyes.length ? this.renderPicker() : html`<p class="soft">${t.exporting.thereNoEyesDevice}</p>`}</gl-card>
       ${this.chosen.size ? this.renderBands() : nothing}
-      ${this.fault ? html`<gl-banner kind="stop" heading="The file could not be made"><p>${this.fault}</p></gl-banner>` : nothing}
+      ${this.fault ? html`<gl-banner kind="stop" heading=${t.exporting.fileCouldNotMade}><p>${this.fault}</p></gl-banner>` : nothing}
       ${this.renderFile()}`;
   }
 
   renderAbout() {
-    return html`<gl-card heading="What leaves the device"><p>Tables of eyes, readings, visits, steps and decisions, only when you hand them over, only with the eyes that you tick. They are de-identified:</p>
-      <ul class="points"><li>in them: measurements, plan, readings, decisions and outcomes, units in the column names, with a codebook and metadata for programs;</li>
-      <li>changed: eyes and persons get fresh random codes, dates become days after surgery, ages over 89 are one group;</li>
-      <li>not in them: case codes, dates, lens names, notes and any other free text. Names, dates of birth and hospital numbers are never stored at all.</li></ul>
-      <p class="soft small">Someone who knows a rare eye may still recognise it, so your local rules for pseudonymous data apply.</p></gl-card>`;
+    return html`<gl-card heading=${t.exporting.whatLeavesDevice}><p>${t.exporting.tablesEyesReadingsVisits}</p>
+      <ul class="points"><li>${t.exporting.themMeasurementsPlanReadings}</li>
+      <li>${t.exporting.changedEyesPersonsGet}</li>
+      <li>${t.exporting.notThemCaseCodes}</li></ul>
+      <p class="soft small">${t.exporting.someoneWhoKnowsRare}</p></gl-card>`;
   }
 
   renderPicker() {
     const eyes = /** @type {Case[]} */ (this.eyes ?? []);
     const real = eyes.filter((record) => !record.demo);
     return html`<div class="row">
-      <button type="button" @click=${() => this.choose(new Set(real.map((record) => record.code)))}>All but demo</button>
-      <button type="button" @click=${() => this.choose(new Set())}>None</button></div>
-      <p class="soft">${this.chosen.size} of ${eyes.length} ticked</p>
+      <button type="button" @click=${() => this.choose(new Set(real.map((record) => record.code)))}>${t.exporting.allButDemo}</button>
+      <button type="button" @click=${() => this.choose(new Set())}>${t.exporting.none}</button></div>
+      <p class="soft">${t.exporting.ticked(this.chosen.size, eyes.length)}</p>
       ${this.listed ? html`<ul>${eyes.map((record) => this.renderPick(record))}</ul>`
-        : html`<button type="button" @click=${() => { this.listed = true; }}>Show all ${eyes.length} eyes</button>`}`;
+        : html`<button type="button" @click=${() => { this.listed = true; }}>${t.exporting.showAllEyes(eyes.length)}</button>`}`;
   }
 
   /** @param {Case} record */
@@ -204,65 +206,65 @@ export class ExportView extends LitElement {
   }
 
   renderBands() {
-    return html`<gl-card heading="How fine"><div class="bands">
+    return html`<gl-card heading=${t.exporting.howFine}><div class="bands">
       ${CHOICES.map(([word, key, options]) => html`<label>${word}<select data-band=${key}
         @change=${(/** @type {Event} */ event) => this.band({ [key]: options[/** @type {HTMLSelectElement} */ (event.target).selectedIndex][0] })}>
         ${options.map(([value, text]) => html`<option ?selected=${this.bands[key] === value}>${text}</option>`)}</select></label>`)}
-      <label>Written for<select data-band="variant" @change=${(/** @type {Event} */ event) => this.vary(VARIANTS[/** @type {HTMLSelectElement} */ (event.target).selectedIndex][0])}>
+      <label>${t.exporting.written}<select data-band="variant" @change=${(/** @type {Event} */ event) => this.vary(VARIANTS[/** @type {HTMLSelectElement} */ (event.target).selectedIndex][0])}>
         ${VARIANTS.map(([value, text]) => html`<option ?selected=${this.variant === value}>${text}</option>`)}</select></label></div></gl-card>`;
   }
 
   renderFile() {
-    if (!this.chosen.size) return html`<p class="soft">Tick at least one eye to make the file.</p>`;
+    if (!this.chosen.size) return html`<p class="soft">${t.exporting.tickLeastOneEye}</p>`;
     if (this.fault) return nothing;
-    if (this.made) return html`${this.renderGroups(this.made)}<gl-card heading="The files">${this.renderPreview(this.made)}${this.renderActions(this.made)}</gl-card>`;
-    if (this.stopped) return html`<p role="status">Stopped; nothing was made.</p><button type="button" @click=${this.make}>Make the files</button>`;
-    return html`<div class="actions"><p role="status" class="soft">${status.state === "ready" ? "Making the files…" : status.sentence}</p>
-      ${this.done ? html`<progress aria-label="Eyes read" max=${this.done[1]} value=${this.done[0]}></progress>` : nothing}
-      <button type="button" @click=${this.stop}>Stop</button></div>`;
+    if (this.made) return html`${this.renderGroups(this.made)}<gl-card heading=${t.exporting.files}>${this.renderPreview(this.made)}${this.renderActions(this.made)}</gl-card>`;
+    if (this.stopped) return html`<p role="status">${t.exporting.stoppedNothingWasMade}</p><button type="button" @click=${this.make}>${t.exporting.makeFiles}</button>`;
+    return html`<div class="actions"><p role="status" class="soft">${status.state === "ready" ? t.exporting.makingFiles : status.sentence}</p>
+      ${this.done ? html`<progress aria-label=${t.exporting.eyesRead} max=${this.done[1]} value=${this.done[0]}></progress>` : nothing}
+      <button type="button" @click=${this.stop}>${t.exporting.stop}</button></div>`;
   }
 
   /** @param {Made} made */
   renderGroups({ groups }) {
     if (groups.smallest === null) return nothing;
     if (!groups.in_small) {
-      return html`<gl-banner kind="done" heading="Smallest group: ${persons(groups.smallest)}"><p>At least so many share age band, sex, indication and year as they stand in the file.</p></gl-banner>`;
+      return html`<gl-banner kind="done" heading=${t.exporting.smallestGroup(persons(groups.smallest))}><p>${t.exporting.leastSoManyShare}</p></gl-banner>`;
     }
-    return html`<gl-banner kind="caution" heading="Smallest group: ${persons(groups.smallest)}">
-      <p>${persons(groups.in_small)} ${groups.in_small === 1 ? "is" : "are"} in groups of fewer than ${groups.small_means_under} that share age band, sex, indication and year. Coarser bands hide them better:</p>
+    return html`<gl-banner kind="caution" heading=${t.exporting.smallestGroup(persons(groups.smallest))}>
+      <p>${t.exporting.groupsFewerThanShare(persons(groups.in_small), groups.in_small, groups.small_means_under)}</p>
       <ul class="coarser">${groups.coarser.map((one) => html`<li><button type="button" data-coarser @click=${() => this.band(one.bands)}><b>${one.words}</b>
-        <span>smallest group ${persons(one.smallest ?? 0)}, ${one.in_small} in small groups</span></button></li>`)}</ul></gl-banner>`;
+        <span>${t.exporting.smallestGroupSmallGroups(persons(one.smallest ?? 0), one.in_small)}</span></button></li>`)}</ul></gl-banner>`;
   }
 
   /** @param {Made} made */
   renderPreview({ archive, rows, lines, described }) {
     const leftOut = this.parts?.leftOut ?? [];
-    return html`<p><b>${archive.name}</b><br>${rows} ${rows === 1 ? "eye" : "eyes"}, ${lines.readings} readings, ${lines.visits} visits, codebook and metadata</p>
-      ${leftOut.length ? html`<gl-banner kind="caution" heading="Left out"><ul>${leftOut.map(({ code, why }) => html`<li>${code}: ${why}</li>`)}</ul></gl-banner>` : nothing}
-      <details><summary>Columns and what they mean</summary><ul class="columns" tabindex="0" aria-label="Columns">${described.map((column) =>
+    return html`<p><b>${archive.name}</b><br>${t.exporting.eyesReadingsVisitsCodebook(rows, lines.readings, lines.visits)}</p>
+      ${leftOut.length ? html`<gl-banner kind="caution" heading=${t.exporting.leftOut}><ul>${leftOut.map(({ code, why }) => html`<li>${code}: ${why}</li>`)}</ul></gl-banner>` : nothing}
+      <details><summary>${t.exporting.columnsWhatTheyMean}</summary><ul class="columns" tabindex="0" aria-label=${t.exporting.columns}>${described.map((column) =>
         html`<li><code>${column.name}</code> <span class="small">${column.meaning}</span></li>`)}</ul></details>`;
   }
 
   /** @param {Made} made */
   renderActions(made) {
-    if (!made.rows) return html`<p>Nothing to hand over: every chosen eye is left out.</p>`;
+    if (!made.rows) return html`<p>${t.exporting.nothingHandOverEvery}</p>`;
     const whole = fileOf(made.archive);
-    return html`<div class="actions">${this.renderHandOver(whole, "all in one archive", "main")}
+    return html`<div class="actions">${this.renderHandOver(whole, t.exporting.allOneArchive, "main")}
       <p role="status">${this.told}</p>
-      <details><summary>Single files</summary><ul>${made.files.map((one) => html`<li>${this.renderHandOver(fileOf(one), one.name.replace(/^guyline-X-\w+-/, ""), "")}</li>`)}</ul></details></div>`;
+      <details><summary>${t.exporting.singleFiles}</summary><ul>${made.files.map((one) => html`<li>${this.renderHandOver(fileOf(one), one.name.replace(/^guyline-X-\w+-/, ""), "")}</li>`)}</ul></details></div>`;
   }
 
   /** @param {File} file @param {string} word @param {string} weight */
   renderHandOver(file, word, weight) {
     const sheet = canShare(file);
-    return html`<div class="actions">${sheet ? html`<button type="button" class=${weight} @click=${() => this.share(file)}>Hand over ${word}</button>` : nothing}
-      <button type="button" class=${sheet ? "" : weight} @click=${() => this.saveFile(file)}>Save ${word}</button></div>`;
+    return html`<div class="actions">${sheet ? html`<button type="button" class=${weight} @click=${() => this.share(file)}>${t.exporting.handOver(word)}</button>` : nothing}
+      <button type="button" class=${sheet ? "" : weight} @click=${() => this.saveFile(file)}>${t.exporting.save(word)}</button></div>`;
   }
 }
 
 /** @param {number} count */
 function persons(count) {
-  return count === 1 ? "1 person" : `${count} persons`;
+  return t.exporting.persons(count);
 }
 
 customElements.define("gl-export-view", ExportView);

@@ -1,4 +1,5 @@
 // A finished file out of the app: the share sheet where there is one, a download elsewhere.
+import { t } from "../../words/words.js";
 
 /** @typedef {"shared" | "cancelled" | "not-allowed" | "failed"} Outcome */
 
@@ -45,10 +46,10 @@ export async function share(file) {
 
 /** @type {Record<Outcome, (name: string) => string>} */
 export const OUTCOME_WORDS = {
-  shared: (name) => `${name} was handed over.`,
-  cancelled: () => "Nothing was handed over: the sheet was closed.",
-  "not-allowed": () => "This device does not allow the app to open its share sheet now. Nothing was handed over. Save the file instead.",
-  failed: (name) => `The share sheet failed with ${name}. Nothing was handed over for certain. Save the file instead.`,
+  shared: (name) => t.exporting.wasHandedOver(name),
+  cancelled: () => t.exporting.nothingWasHandedOver,
+  "not-allowed": () => t.exporting.deviceDoesNotAllow,
+  failed: (name) => t.exporting.shareSheetFailedNothing(name),
 };
 
 /** @param {File} file */

@@ -2,6 +2,7 @@
 import { ask } from "../../worker/client.js";
 import { asStage, plainStage } from "../stages.js";
 import { today } from "../today.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/store.js").Case} Case */
 /** @typedef {import("../router.js").Stage} Stage */
@@ -42,8 +43,8 @@ export function byDue(rows) {
 
 /** Headings in the order in which they need the surgeon. @type {{stage: Stage, lost: boolean, word: string}[]} */
 export const GROUPS = [
-  { stage: "theatre", lost: false, word: "In theatre" },
-  { stage: "follow-up", lost: false, word: "Follow-up" },
-  { stage: "plan", lost: false, word: "Being planned" },
-  { stage: "follow-up", lost: true, word: "No longer followed" },
+  { stage: "theatre", lost: false, word: t.eyes.theatre },
+  { stage: "follow-up", lost: false, word: t.eyes.followUp },
+  { stage: "plan", lost: false, word: t.eyes.beingPlanned },
+  { stage: "follow-up", lost: true, word: t.eyes.noLongerFollowed },
 ];

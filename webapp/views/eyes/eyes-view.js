@@ -9,6 +9,7 @@ import { GROUPS, byDue, dueRow, plainRow } from "./eye-list.js";
 import "./long-list.js";
 import { tabNeedsInstall } from "./install.js";
 import "../safety/store-notices.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/store.js").Case} Case */
@@ -126,12 +127,12 @@ export class EyesView extends LitElement {
     const typed = /** @type {HTMLInputElement} */ (this.renderRoot.querySelector("input")).value;
     const read = readCode(typed);
     const row = "code" in read ? this.rows?.find((one) => one.record.code === read.code) : undefined;
-    this.findFault = "message" in read ? read.message : row ? "" : `There is no eye ${read.code} on this device.`;
+    this.findFault = "message" in read ? read.message : row ? "" : t.eyes.thereNoEyeDevice(read.code);
     if (row) location.hash = eyeAddress(row.record.code, row.stage);
   }
 
   async addDemo() {
-    await this.during("Adding the demo eyes…", async () => {
+    await this.during(t.eyes.addingDemoEyes, async () => {
       const { value } = await ask("demo_cases", {});
       for (const record of value.cases) {
         if (!(await this.store?.read(record.code))) await this.store?.create(record);
@@ -140,7 +141,7 @@ export class EyesView extends LitElement {
   }
 
   async removeDemo() {
-    await this.during("Removing the demo eyes…", async () => {
+    await this.during(t.eyes.removingDemoEyes, async () => {
       for (const { record } of this.demo) await this.store?.remove(record.code);
     });
   }
@@ -162,36 +163,36 @@ export class EyesView extends LitElement {
   }
 
   render() {
-    if (this.fault && !this.rows) return html`<gl-banner kind="stop" heading="The eyes could not be read"><p>${this.fault}</p></gl-banner>`;
-    if (!this.rows) return html`<p class="soft" role="status">Reading the eyes…</p>`;
+    if (this.fault && !this.rows) return html`<gl-banner kind="stop" heading=${t.eyes.eyesCouldNotRead}><p>${this.fault}</p></gl-banner>`;
+    if (!this.rows) return html`<p class="soft" role="status">${t.eyes.readingEyes}</p>`;
     return html`${this.renderTop()}
-      ${this.fault ? html`<gl-banner kind="stop" heading="That did not work"><p>${this.fault}</p></gl-banner>` : nothing}
+      ${this.fault ? html`<gl-banner kind="stop" heading=${t.eyes.didNotWork}><p>${this.fault}</p></gl-banner>` : nothing}
       ${this.rows.length ? GROUPS.map((group) => this.renderGroup(group)) : this.renderWelcome()}
       ${this.renderDemo()}`;
   }
 
   renderTop() {
     const install = tabNeedsInstall();
-    return html`<div class="top"><h1>Eyes</h1>${this.renderUpdate()}<gl-store-notices .store=${this.store}></gl-store-notices>
-      ${install ? html`<gl-banner kind="caution" heading="Install first"><p>${install}</p></gl-banner>`
-        : html`<a class="button main" href="#/new">New eye</a>`}
+    return html`<div class="top"><h1>${t.eyes.eyes}</h1>${this.renderUpdate()}<gl-store-notices .store=${this.store}></gl-store-notices>
+      ${install ? html`<gl-banner kind="caution" heading=${t.eyes.installFirst}><p>${install}</p></gl-banner>`
+        : html`<a class="button main" href="#/new">${t.eyes.newEye}</a>`}
       ${this.rows?.length ? this.renderFind() : nothing}</div>`;
   }
 
   renderUpdate() {
     if (!offline.updateReady) return nothing;
-    return html`<gl-banner kind="info" heading="A new version is ready"><p>It is used after the app has been closed, or now.</p>
-      <button type="button" @click=${this.switchVersion}>Use it now</button></gl-banner>`;
+    return html`<gl-banner kind="info" heading=${t.eyes.newVersionReady}><p>${t.eyes.usedAfterAppHas}</p>
+      <button type="button" @click=${this.switchVersion}>${t.eyes.useNow}</button></gl-banner>`;
   }
 
   async switchVersion() {
     if (await this.store?.settled()) await applyUpdate();
-    else this.fault = "Something is not saved yet. Save it first, then use the new version.";
+    else this.fault = t.eyes.somethingNotSavedYet;
   }
 
   renderFind() {
-    return html`<form @submit=${this.find}><label>Find by code<input autocomplete="off" autocapitalize="characters" spellcheck="false"
-      aria-describedby="find-fault" maxlength="12"></label><button>Find</button></form>
+    return html`<form @submit=${this.find}><label>${t.eyes.findCode}<input autocomplete="off" autocapitalize="characters" spellcheck="false"
+      aria-describedby="find-fault" maxlength="12"></label><button>${t.eyes.find}</button></form>
       <p id="find-fault" class="wrong" role="status" ?hidden=${!this.findFault}>${this.findFault}</p>`;
   }
 
@@ -209,23 +210,23 @@ export class EyesView extends LitElement {
       <gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)} ?imported=${Boolean(imported)}></gl-eye>
       <p class="due">${due || STAGE_NAMES[stage]}</p>
       ${why ? html`<p class="small">${why}</p>` : nothing}
-      <p class="soft small">Last change ${when(record.updated_at)}</p></div><span class="go" aria-hidden="true">›</span></a>`;
+      <p class="soft small">${t.eyes.lastChange(when(record.updated_at))}</p></div><span class="go" aria-hidden="true">›</span></a>`;
   }
 
   renderWelcome() {
     return html`<div class="welcome">${DRAWING}
-      <p>No eyes on this device yet. An eye is planned here, titrated in theatre and followed up, all without network.</p>
-      <p class="soft">No name, date of birth or hospital number is ever stored. Each eye gets a random code; the patient's two identifiers stay in the notes.</p></div>`;
+      <p>${t.eyes.noEyesDeviceYet}</p>
+      <p class="soft">${t.eyes.noNameDateBirth}</p></div>`;
   }
 
   renderDemo() {
     if (this.busy) return html`<p role="status">${this.busy}</p>`;
     if (this.demo.length) {
-      return html`<div class="foot"><button type="button" @click=${this.removeDemo}>Remove the demo eyes</button></div>`;
+      return html`<div class="foot"><button type="button" @click=${this.removeDemo}>${t.eyes.removeDemoEyes}</button></div>`;
     }
     const waiting = status.state !== "ready";
-    return html`<div class="foot"><p class="soft small">Three invented eyes, one in each stage, to try everything on. They are marked as demo and go in one tap.</p>
-      <button type="button" ?disabled=${waiting} @click=${this.addDemo}>${waiting ? "Add three demo eyes (starting…)" : "Add three demo eyes"}</button></div>`;
+    return html`<div class="foot"><p class="soft small">${t.eyes.threeInventedEyesOne}</p>
+      <button type="button" ?disabled=${waiting} @click=${this.addDemo}>${waiting ? t.eyes.addThreeDemoEyes : t.eyes.addThreeDemoEyes2}</button></div>`;
   }
 }
 

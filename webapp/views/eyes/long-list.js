@@ -1,5 +1,6 @@
 import { LitElement, html, nothing } from "lit";
 import { repeat } from "lit/directives/repeat.js";
+import { t } from "../../words/words.js";
 
 /** Rows drawn at once in a short list; a longer one draws a window of rows around the screen. */
 const SHORT = 60;
@@ -116,7 +117,7 @@ export class LongList extends LitElement {
     const parts = [];
     let next = 0;
     for (const place of [...this.drawn, this.rows.length]) {
-      if (place > next) parts.push({ key: `gap before ${place}`, place: -1, skipped: place - next });
+      if (place > next) parts.push({ key: t.eyes.gapBefore(place), place: -1, skipped: place - next });
       if (place < this.rows.length) parts.push({ key: this.keyOf(this.rows[place]), place, skipped: 0 });
       next = place + 1;
     }

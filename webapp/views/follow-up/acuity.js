@@ -1,13 +1,14 @@
 /** Acuity as it was typed: the core reads it, shows every form, and asks where a number could be either. */
 import { html, nothing } from "lit";
 import { localLine } from "../stage/local-inputs.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("./follow-up-view.js").FollowUpView} FollowUpView */
 /** @typedef {"udva" | "cdva"} Kind */
 
 /** @type {readonly Kind[]} */
 export const KINDS = ["udva", "cdva"];
-const NAMES = { udva: "uncorrected acuity", cdva: "corrected acuity" };
+const NAMES = { udva: t.followUp.uncorrectedAcuity, cdva: t.followUp.correctedAcuity };
 
 /** Asks the core about what is typed; a notation chosen for other text is forgotten. @param {FollowUpView} view */
 export function followAcuity(view) {

@@ -13,6 +13,7 @@ import { lostCard } from "./lost.js";
 import { notesCard } from "./notes.js";
 import { visitForm } from "./visit-form.js";
 import { visitList } from "./visit-list.js";
+import { t } from "../../words/words.js";
 
 const followUpStyles = css`
   .visits { list-style: none; padding: 0; display: grid; gap: var(--gap-4); }
@@ -160,12 +161,12 @@ export class FollowUpView extends LitElement {
   render() {
     if (!this.case) return nothing;
     return html`<div class=${this.note ? "stack with-note" : "stack"}>
-      <gl-card heading="Surgery">
+      <gl-card heading=${t.followUp.surgery}>
         <gl-line field="surgery_on" path="surgery_on" .value=${valueAt(this.case, "surgery_on")}
           .draft=${this.drafts?.surgery_on ?? null}></gl-line>
         ${withState(this.followUp, () => this.due())}
       </gl-card>
-      <gl-card heading="Visits">${visitList(this)}</gl-card>
+      <gl-card heading=${t.followUp.visits}>${visitList(this)}</gl-card>
       ${visitForm(this)}
       ${notesCard(this)}
     </div>`;
@@ -173,9 +174,9 @@ export class FollowUpView extends LitElement {
 
   due() {
     const { due, cautions: found, done } = this.followUp.value;
-    return html`${due?.length ? html`<h3>Due visits</h3><ul class="due">${due.map((/** @type {any} */ one) => html`
+    return html`${due?.length ? html`<h3>${t.followUp.dueVisits}</h3><ul class="due">${due.map((/** @type {any} */ one) => html`
       <li><span>${one.label}</span><span class=${one.state}>${one.on_day ?? ""} ${STATES[one.state] ?? one.state}</span></li>`)}</ul>` : nothing}
-      ${done?.departs ? html`<gl-banner kind="caution" heading="Not as decided" data-role="departs">${done.departs}</gl-banner>` : nothing}
+      ${done?.departs ? html`<gl-banner kind="caution" heading=${t.followUp.notAsDecided} data-role="departs">${done.departs}</gl-banner>` : nothing}
       ${lostCard(this)}
       ${found.filter((/** @type {any} */ one) => one.checks?.length).map(early)}
       ${cautions([...found.filter((/** @type {any} */ one) => !one.checks?.length), ...this.followUp.warnings])}`;
@@ -197,11 +198,11 @@ export class FollowUpView extends LitElement {
 
 /** A refraction not to be acted on yet: what to look at first. @param {{message: string, checks: string[]}} caution */
 function early({ message, checks }) {
-  return html`<gl-banner kind="caution" heading="A surprise: look at the eye first" data-role="early"><p>${message}</p>
+  return html`<gl-banner kind="caution" heading=${t.followUp.surpriseLookEyeFirst} data-role="early"><p>${message}</p>
     <ul>${checks.map((one) => html`<li>${one}</li>`)}</ul></gl-banner>`;
 }
 
 /** @type {Record<string, string>} */
-const STATES = { done: "✓ done", late: "! late", due: "due now", later: "", missed: "! missed", lost: "not expected" };
+const STATES = { done: "✓ done", late: "! late", due: t.followUp.dueNow, later: "", missed: "! missed", lost: t.followUp.notExpected };
 
 customElements.define("gl-follow-up-view", FollowUpView);

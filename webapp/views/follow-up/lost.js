@@ -3,6 +3,7 @@ import { html, nothing } from "lit";
 import { localChoice, localLine } from "../stage/local-inputs.js";
 import { commit } from "../stage/records.js";
 import { today } from "../today.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("./follow-up-view.js").FollowUpView} FollowUpView */
 
@@ -10,15 +11,14 @@ import { today } from "../today.js";
 export function lostCard(view) {
   const answer = view.followUp.value;
   if (!view.case?.surgery_on || !answer) return nothing;
-  if (answer.lost) return html`<gl-banner kind="info" heading="No visit is due" data-role="lost">${answer.lost.text}
-    It stays in the series as lost.
-    <button type="button" class="link" @click=${() => commit(view, "lost_to_follow_up", null)}>The eye is followed again</button></gl-banner>`;
+  if (answer.lost) return html`<gl-banner kind="info" heading=${t.followUp.noVisitDue} data-role="lost">${t.followUp.staysSeriesAsLost(answer.lost.text)}
+    <button type="button" class="link" @click=${() => commit(view, "lost_to_follow_up", null)}>${t.followUp.eyeFollowedAgain}</button></gl-banner>`;
   const { values } = view.gone;
   const ready = values.on && values.on <= today() && values.lost_reason;
-  return html`<details class="lost"><summary>No further visit can be expected</summary>
+  return html`<details class="lost"><summary>${t.followUp.noFurtherVisitCan}</summary>
     <div class="fields">${localLine(view, view.gone, "on")} ${localChoice(view, view.gone, "lost_reason")}
-      <button type="button" class="wide" ?disabled=${!ready} @click=${() => close(view)}>End the follow-up of this eye</button>
-      ${ready ? nothing : html`<p class="hint">Enter the date from which no visit is expected, not in the future, and why.</p>`}</div></details>`;
+      <button type="button" class="wide" ?disabled=${!ready} @click=${() => close(view)}>${t.followUp.endFollowUpEye}</button>
+      ${ready ? nothing : html`<p class="hint">${t.followUp.enterDateFromWhich}</p>`}</div></details>`;
 }
 
 /** @param {FollowUpView} view */

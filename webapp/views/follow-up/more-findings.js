@@ -2,6 +2,7 @@
 import { html, nothing } from "lit";
 import { fieldOf } from "../../elements/format.js";
 import { localChoice, localNumber } from "../stage/local-inputs.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("./follow-up-view.js").FollowUpView} FollowUpView */
 
@@ -15,10 +16,10 @@ export const FINDINGS = [
 export function moreFindings(view) {
   const { visit } = view;
   return html`<details ?open=${FINDINGS.some((key) => visit.values[key] != null)}>
-      <summary>Keratometry and lens position</summary>
+      <summary>${t.followUp.keratometryLensPosition}</summary>
       <div class="fields">${cornea(view)} ${position(view)}</div></details>
     ${localChoice(view, visit, "sutures")}
-    ${localChoice(view, visit, "flange_check", { hint: "Lids held apart, both sides. At least once a year." })}`;
+    ${localChoice(view, visit, "flange_check", { hint: t.followUp.lidsHeldApartBoth })}`;
 }
 
 /** @param {FollowUpView} view */
@@ -46,8 +47,8 @@ function position(view) {
 /** Definitions without which the numbers mean nothing. @param {import("../stage/local-form.js").Values} values @returns {string[]} */
 export function lackingDefinitions(values) {
   return [
-    ...(values.optic_depth_mm != null && !values.optic_depth_from ? ["where the lens depth begins"] : []),
-    ...((values.tilt_deg != null || values.decentre_mm != null) && !values.tilt_reference ? ["what tilt is measured against"] : []),
+    ...(values.optic_depth_mm != null && !values.optic_depth_from ? [t.followUp.whereLensDepthBegins] : []),
+    ...((values.tilt_deg != null || values.decentre_mm != null) && !values.tilt_reference ? [t.followUp.whatTiltMeasuredAgainst] : []),
   ];
 }
 
@@ -57,7 +58,7 @@ export function complicationDetails(view) {
   const chosen = /** @type {string[]} */ (visit.values.complications ?? []);
   return chosen.map((word) => html`<section class="detail" data-detail=${word}>
     <h4>${fieldOf("complications").choices[word]}</h4>
-    ${localNumber(view, visit, `day_${word}`, { field: "days_after", label: "Noticed on day", hint: "Empty: the day of this visit." })}
+    ${localNumber(view, visit, `day_${word}`, { field: "days_after", label: t.followUp.noticedDay, hint: t.followUp.emptyDayVisit })}
     ${localChoice(view, visit, `treatment_${word}`, { field: "treatment" })}</section>`);
 }
 

@@ -9,6 +9,7 @@ import { stamp } from "../stage/records.js";
 import { today } from "../today.js";
 import { KINDS, acuities, acuityEntry, openAcuities } from "./acuity.js";
 import { FINDINGS, complicationDetails, detailRows, lackingDefinitions, moreFindings } from "./more-findings.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("./follow-up-view.js").FollowUpView} FollowUpView */
 
@@ -16,7 +17,7 @@ import { FINDINGS, complicationDetails, detailRows, lackingDefinitions, moreFind
 export function visitForm(view) {
   const { visit } = view;
   const left = lacking(view);
-  return html`<gl-card heading="Add a visit">
+  return html`<gl-card heading=${t.followUp.addVisit}>
     <gl-dicom-card place="visit" .eye=${view.case?.eye ?? null} .values=${visit.values}
       @taken=${(/** @type {CustomEvent} */ event) => takeRead(view, event.detail.values)}></gl-dicom-card>
     <div class="fields">
@@ -30,16 +31,16 @@ export function visitForm(view) {
         ${localNumber(view, visit, "axis_deg")}
         ${localNumber(view, visit, "vertex_mm")}
       </div>
-      <p class="hint">Cylinder in plus or minus form; both are shown. Vertex distance 12 mm if left empty.</p>
+      <p class="hint">${t.followUp.cylinderPlusMinusForm}</p>
       ${bothForms(view)}
       ${acuities(view)}
       ${localNumber(view, visit, "iop_mmhg")}
       ${moreFindings(view)}
     </div>
     ${complications(view)}
-    ${left.length ? html`<p class="hint" role="status">Still to enter: ${left.join(", ")}.</p>` : nothing}
+    ${left.length ? html`<p class="hint" role="status">${t.followUp.stillEnter(left.join(", "))}</p>` : nothing}
     ${visit.fault ? html`<gl-banner kind="stop">${visit.fault}</gl-banner>` : nothing}
-    <button type="button" class="main wide" ?disabled=${left.length > 0 || visit.saving} @click=${() => save(view)}>Save visit</button>
+    <button type="button" class="main wide" ?disabled=${left.length > 0 || visit.saving} @click=${() => save(view)}>${t.followUp.saveVisit}</button>
   </gl-card>`;
 }
 
@@ -56,16 +57,16 @@ function lacking(view) {
   const written = hasRefraction(values);
   return [
     ...(values.on ? [] : ["date"]),
-    ...(values.on && values.on > today() ? ["a date that is not in the future"] : []),
+    ...(values.on && values.on > today() ? [t.followUp.dateNotFuture] : []),
     ...(written && values.sphere_d == null ? ["sphere"] : []),
     ...(values.cylinder_d && values.axis_deg == null ? ["axis"] : []),
-    ...(written && !values.refraction_method ? ["how it was refracted"] : []),
-    ...(written && values.sphere_d != null && !view.minusForm ? ["the refraction in minus form (being calculated)"] : []),
+    ...(written && !values.refraction_method ? [t.followUp.howWasRefracted] : []),
+    ...(written && values.sphere_d != null && !view.minusForm ? [t.followUp.refractionMinusFormBeing] : []),
     ...openAcuities(view),
     ...lackingDefinitions(values),
     ...(flangesDue(view) && !values.flange_check ? ["flanges"] : []),
-    ...(values.looked == null ? ["complications: any or none"] : []),
-    ...(values.looked === "some" && !values.complications?.length ? ["which complications"] : []),
+    ...(values.looked == null ? [t.followUp.complicationsAnyNone] : []),
+    ...(values.looked === "some" && !values.complications?.length ? [t.followUp.whichComplications] : []),
   ];
 }
 
@@ -88,11 +89,11 @@ function bothForms(view) {
   }
   if (!view.minusForm) return nothing;
   const { minus, plus, se_12_d, words } = refraction.value;
-  return html`<p class="shown" data-role="in-words">You entered ${words}.</p>
+  return html`<p class="shown" data-role="in-words">${t.followUp.youEntered(words)}</p>
   <dl class="facts" data-role="both-forms">
-    ${fact("Minus-cylinder form", written(minus))}
-    ${fact("Plus-cylinder form", written(plus))}
-    ${fact("Spherical equivalent at 12 mm", signed(se_12_d, "refraction_d"))}
+    ${fact(t.followUp.minusCylinderForm, written(minus))}
+    ${fact(t.followUp.plusCylinderForm, written(plus))}
+    ${fact(t.followUp.sphericalEquivalentMm, signed(se_12_d, "refraction_d"))}
   </dl>`;
 }
 
@@ -101,14 +102,14 @@ export function written({ sphere_d, cylinder_d, axis_deg }) {
   return `${signed(sphere_d, "sphere_d")} / ${signed(cylinder_d, "cylinder_d")} × ${plain(axis_deg, "axis_deg")}`;
 }
 
-const LOOKED = { none: "Looked, none", some: "Yes" };
+const LOOKED = { none: t.followUp.lookedNone, some: t.followUp.yes };
 
 /** @param {FollowUpView} view */
 function complications(view) {
   const { visit } = view;
   const chosen = /** @type {string[]} */ (visit.values.complications ?? []);
-  return html`${localChoice(view, visit, "looked", { label: "Complications", options: LOOKED })}
-    ${visit.values.looked === "some" ? html`<div class="complications" role="group" aria-label="Which complications">
+  return html`${localChoice(view, visit, "looked", { label: t.followUp.complications, options: LOOKED })}
+    ${visit.values.looked === "some" ? html`<div class="complications" role="group" aria-label=${t.followUp.whichComplications2}>
       ${Object.entries(fieldOf("complications").choices).map(([key, word]) => {
         const on = chosen.includes(key);
         return html`<button type="button" aria-pressed=${on ? "true" : "false"} data-complication=${key}

@@ -3,6 +3,8 @@ import { buttons, shared } from "../../elements/shared-style.js";
 import { status } from "../../worker/client.js";
 import { knownPrints, look, readArchive, readTable } from "./series.js";
 import { importStyles } from "./import-styles.js";
+import { rich } from "../../words/rich.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("./series.js").Table} Table */
@@ -13,7 +15,7 @@ const REMEMBERED = "import-matching";
 /** What a table often leaves unsaid because it is the same for every line. */
 const FOR_EVERY_LINE = ["axial_method", "keratometry_method", "cornea", "outcome_refraction_method"];
 /** @type {Record<string, string>} */
-const DATE_ORDERS = { ymd: "2026-10-06 (year first)", dmy: "6.10.2026 (day first)", mdy: "10/6/2026 (month first)" };
+const DATE_ORDERS = { ymd: t.importing.yearFirst, dmy: t.importing.dayFirst, mdy: t.importing.monthFirst };
 const SHOWN = 100;
 
 /** A past series from a table or an own archive: matched, checked line by line, and only then stored. */
@@ -90,7 +92,7 @@ export class ImportView extends LitElement {
     const file = input.files?.[0] ?? null;
     Object.assign(this, { file, table: null, read: null, fault: "", added: "" });
     input.value = "";
-    if (file) this.during("Looking at the file…", (signal) => this.look(file, signal));
+    if (file) this.during(t.importing.lookingFile, (signal) => this.look(file, signal));
   }
 
   /** @param {File} file @param {AbortSignal} signal */
@@ -109,7 +111,7 @@ export class ImportView extends LitElement {
   check() {
     const { file, table } = this;
     if (!file || !table) return;
-    this.during("Reading the lines…", async (signal) => {
+    this.during(t.importing.readingLines, async (signal) => {
       await this.remember(table);
       const fixed = Object.fromEntries(Object.entries(this.matching.fixed).filter(([name, value]) => value && !this.matching.columns.includes(name)));
       await this.readAll(signal, (known, watched) => readTable(file, table, { ...this.matching, fixed }, known, watched));
@@ -133,7 +135,7 @@ export class ImportView extends LitElement {
 
   add() {
     const cases = this.read?.cases ?? [];
-    this.during("Storing the eyes…", async (signal) => {
+    this.during(t.importing.storingEyes, async (signal) => {
       let stored = 0;
       try {
         for (const record of cases) {
@@ -144,55 +146,55 @@ export class ImportView extends LitElement {
       } finally {
         this.read = null;
         this.table = null;
-        this.added = `${stored} of ${cases.length} eyes were added.${stored < cases.length ? " Bring in the same file again to add the others; none is added twice." : ""}`;
+        this.added = t.importing.eyesWereAdded(stored, cases.length, stored < cases.length ? t.importing.bringSameFileAgain : "");
       }
     });
   }
 
   render() {
-    return html`<h1>Bring in a past series</h1>
-      <gl-card heading="The file"><p>A table with one line per eye (CSV, from a spreadsheet or a registry), or an archive that this app exported.</p>
-        <ul class="points"><li>You match the columns; columns that you leave alone are not read at all.</li>
-        <li>Names, hospital numbers and free text are never taken over.</li><li>Nothing is stored before you have seen what would be.</li></ul>
-        <label class="button main file">Choose a file<input type="file" accept=".csv,.txt,.tsv,.zip" @change=${this.chosen} ?disabled=${status.state !== "ready"}></label>
+    return html`<h1>${t.importing.bringPastSeries}</h1>
+      <gl-card heading=${t.importing.file}><p>${t.importing.tableOneLinePer}</p>
+        <ul class="points"><li>${t.importing.youMatchColumnsColumns}</li>
+        <li>${t.importing.namesHospitalNumbersFree}</li><li>${t.importing.nothingStoredBeforeYou}</li></ul>
+        <label class="button main file">${t.importing.chooseFile}<input type="file" accept=".csv,.txt,.tsv,.zip" @change=${this.chosen} ?disabled=${status.state !== "ready"}></label>
         <p class="soft">${status.state === "ready" ? (this.file?.name ?? "") : status.sentence}</p></gl-card>
       ${this.busy ? this.renderBusy() : nothing}
-      ${this.fault ? html`<gl-banner kind="stop" heading="The file was not read"><p>${this.fault}</p><p>Nothing was stored.</p></gl-banner>` : nothing}
-      ${this.added ? html`<gl-banner kind="done" heading="Done"><p>${this.added} They are marked as imported.</p><p><a href="#/eyes">To the eyes</a></p></gl-banner>` : nothing}
+      ${this.fault ? html`<gl-banner kind="stop" heading=${t.importing.fileWasNotRead}><p>${this.fault}</p><p>${t.importing.nothingWasStored}</p></gl-banner>` : nothing}
+      ${this.added ? html`<gl-banner kind="done" heading=${t.importing.done}><p>${t.importing.theyMarkedAsImported(this.added)}</p><p><a href="#/eyes">${t.importing.eyes}</a></p></gl-banner>` : nothing}
       ${this.busy ? nothing : html`${this.read ? this.renderRead(this.read) : nothing}${this.table && !this.read ? this.renderMatching(this.table) : nothing}`}`;
   }
 
   renderBusy() {
     return html`<div class="stack"><p role="status">${this.busy}</p>
       <progress aria-label=${this.busy} max=${this.done[1]} value=${this.done[0]}></progress>
-      <button type="button" @click=${this.stop}>Stop</button></div>`;
+      <button type="button" @click=${this.stop}>${t.importing.stop}</button></div>`;
   }
 
   /** @param {Table} table */
   renderMatching(table) {
     const dated = this.matching.columns.some((name) => table.targets.find((one) => one.name === name)?.kind === "date");
     const eye = this.matching.columns.includes("eye");
-    return html`<gl-card heading="Columns"><p class="soft">About ${table.rows_about} lines. What is each column?</p>
+    return html`<gl-card heading=${t.importing.columns}><p class="soft">${t.importing.aboutLinesWhatEach(table.rows_about)}</p>
       <div class="stack">${table.columns.map((column, place) => this.renderColumn(table, column, place))}</div></gl-card>
-      <gl-card heading="How it is written"><div class="stack">
-        <label>Decimals<select data-mark @change=${(/** @type {Event} */ event) => this.agree({ decimal_mark: valueOf(event) })}>
+      <gl-card heading=${t.importing.howWritten}><div class="stack">
+        <label>${t.importing.decimals}<select data-mark @change=${(/** @type {Event} */ event) => this.agree({ decimal_mark: valueOf(event) })}>
           ${[[".", "Point: 23.51"], [",", "Comma: 23,51"]].map(([mark, word]) => html`<option value=${mark} ?selected=${this.matching.decimal_mark === mark}>${word}</option>`)}</select></label>
-        ${dated ? html`<label>Dates<select data-dates @change=${(/** @type {Event} */ event) => this.agree({ date_order: valueOf(event) || null })}>
-          <option value="" ?selected=${!this.matching.date_order}>Choose</option>
+        ${dated ? html`<label>${t.importing.dates}<select data-dates @change=${(/** @type {Event} */ event) => this.agree({ date_order: valueOf(event) || null })}>
+          <option value="" ?selected=${!this.matching.date_order}>${t.importing.choose}</option>
           ${Object.entries(DATE_ORDERS).map(([order, word]) => html`<option value=${order} ?selected=${this.matching.date_order === order}>${word}</option>`)}</select></label>` : nothing}
       </div></gl-card>${this.renderFixed(table)}
-      ${eye ? nothing : html`<gl-banner kind="caution" heading="Which column says right or left?"><p>The eye is never assumed: match a column to Eye.</p></gl-banner>`}
-      <button type="button" class="main" ?disabled=${!eye || (dated && !this.matching.date_order)} @click=${this.check}>Check the lines</button>
-      <p class="soft small">Your choices are remembered for columns of the same name.</p>`;
+      ${eye ? nothing : html`<gl-banner kind="caution" heading=${t.importing.whichColumnSaysRight}><p>${t.importing.eyeNeverAssumedMatch}</p></gl-banner>`}
+      <button type="button" class="main" ?disabled=${!eye || (dated && !this.matching.date_order)} @click=${this.check}>${t.importing.checkLines}</button>
+      <p class="soft small">${t.importing.yourChoicesRememberedColumns}</p>`;
   }
 
   /** @param {Table} table @param {import("./series.js").Column} column @param {number} place */
   renderColumn(table, column, place) {
     const now = this.matching.columns[place];
     return html`<label class="column ${now ? "matched" : ""}"><b dir="auto">${column.name}</b>
-      <span class="soft small" dir="auto">${column.sample.filter(Boolean).slice(0, 3).join(" · ") || "empty"}</span>
+      <span class="soft small" dir="auto">${column.sample.filter(Boolean).slice(0, 3).join(" · ") || t.importing.empty}</span>
       <select data-column=${column.name} @change=${(/** @type {Event} */ event) => this.match(place, valueOf(event) || null)}>
-        <option value="" ?selected=${!now}>Leave alone</option>${groupsOf(table.targets).map(([group, targets]) => html`<optgroup label=${group}>
+        <option value="" ?selected=${!now}>${t.importing.leaveAlone}</option>${groupsOf(table.targets).map(([group, targets]) => html`<optgroup label=${group}>
         ${targets.map((one) => html`<option value=${one.name} ?selected=${now === one.name}>${one.label}${one.unit ? `, ${one.unit}` : ""}</option>`)}</optgroup>`)}</select></label>`;
   }
 
@@ -200,11 +202,11 @@ export class ImportView extends LitElement {
   renderFixed(table) {
     const open = FOR_EVERY_LINE.filter((name) => !this.matching.columns.includes(name));
     if (!open.length) return nothing;
-    return html`<gl-card heading="The same for every line"><p class="soft">Only if it is true of all of them; without it an eye may teach nothing.</p>
+    return html`<gl-card heading=${t.importing.sameEveryLine}><p class="soft">${t.importing.onlyIfTrueAll}</p>
       <div class="stack">${open.map((name) => {
         const target = table.targets.find((one) => one.name === name);
         return target ? html`<label>${target.label}<select data-fixed=${name} @change=${(/** @type {Event} */ event) =>
-          this.agree({ fixed: { ...this.matching.fixed, [name]: valueOf(event) } })}><option value="" ?selected=${!this.matching.fixed[name]}>Not stated</option>
+          this.agree({ fixed: { ...this.matching.fixed, [name]: valueOf(event) } })}><option value="" ?selected=${!this.matching.fixed[name]}>${t.importing.notStated}</option>
           ${Object.entries(target.choices).map(([word, label]) => html`<option value=${word} ?selected=${this.matching.fixed[name] === word}>${label}</option>`)}</select></label>` : nothing;
       })}</div></gl-card>`;
   }
@@ -221,20 +223,20 @@ export class ImportView extends LitElement {
 
   /** @param {Read} read */
   renderRead({ cases, rejected }) {
-    return html`<gl-card heading="What would be stored"><p><b>${cases.length}</b> ${cases.length === 1 ? "eye" : "eyes"}, marked as imported. They teach your own figures like the others.</p>
+    return html`<gl-card heading=${t.importing.whatWouldStored}><p>${rich(t.importing.eyesMarkedAsImported(cases.length), { b: (words) => html`<b>${words}</b>` })}</p>
       ${cases.length ? html`<ul class="preview">${cases.slice(0, 3).map((record) => renderPreview(record))}</ul>
-        ${cases.length > 3 ? html`<p class="soft small">and ${cases.length - 3} more</p>` : nothing}
-        <button type="button" class="main" @click=${this.add}>Add ${cases.length} ${cases.length === 1 ? "eye" : "eyes"}</button>` : nothing}
-      <button type="button" @click=${() => { this.read = null; }}>${this.table ? "Back to the columns" : "Leave it"}</button></gl-card>
-      ${rejected.length ? html`<gl-card heading="Lines that are not taken"><p class="soft">${rejected.length} of ${rejected.length + cases.length}</p>
-        <ol class="rejected" tabindex="0" aria-label="Lines that are not taken">${rejected.slice(0, SHOWN).map(({ row, why }) => html`<li><b>Line ${row}</b> <span dir="auto">${why}</span></li>`)}</ol>
-        ${rejected.length > SHOWN ? html`<button type="button" @click=${() => this.saveRejected(rejected)}>Save all reasons as a file</button>` : nothing}</gl-card>` : nothing}`;
+        ${cases.length > 3 ? html`<p class="soft small">${t.importing.more(cases.length - 3)}</p>` : nothing}
+        <button type="button" class="main" @click=${this.add}>${t.importing.addEyes(cases.length)}</button>` : nothing}
+      <button type="button" @click=${() => { this.read = null; }}>${this.table ? t.importing.backColumns : t.importing.leave}</button></gl-card>
+      ${rejected.length ? html`<gl-card heading=${t.importing.linesNotTaken}><p class="soft">${t.importing.of(rejected.length, rejected.length + cases.length)}</p>
+        <ol class="rejected" tabindex="0" aria-label=${t.importing.linesNotTaken}>${rejected.slice(0, SHOWN).map(({ row, why }) => html`<li><b>${t.importing.line(row)}</b> <span dir="auto">${why}</span></li>`)}</ol>
+        ${rejected.length > SHOWN ? html`<button type="button" @click=${() => this.saveRejected(rejected)}>${t.importing.saveAllReasonsAs}</button>` : nothing}</gl-card>` : nothing}`;
   }
 
   /** @param {Read["rejected"]} rejected */
   async saveRejected(rejected) {
     const { fileOf, save } = await import("../export/hand-over-file.js");
-    save(fileOf({ name: "lines-not-taken.txt", media_type: "text/plain", text: rejected.map(({ row, why }) => `Line ${row}: ${why}\n`).join("") }));
+    save(fileOf({ name: "lines-not-taken.txt", media_type: "text/plain", text: rejected.map(({ row, why }) => t.importing.lineN(row, why)).join("") }));
   }
 }
 
@@ -244,7 +246,7 @@ function renderPreview(record) {
   const cornea = k1_d == null && k2_d == null ? `R ${r1_mm ?? "?"} / ${r2_mm ?? "?"} mm` : `K ${k1_d ?? "?"} / ${k2_d ?? "?"} D`;
   const visit = record.follow_ups[0];
   return html`<li><gl-eye .eye=${record.eye ?? null} .code=${record.code} imported></gl-eye>
-    <span>Axial length ${length ?? "?"} mm, ${cornea}, lens ${record.lens.lens_power_d ?? "?"} D, ${visit ? "with a result" : "no result"}</span></li>`;
+    <span>${t.importing.axialLengthMmLens(length ?? "?", cornea, record.lens.lens_power_d ?? "?", visit ? t.importing.result : t.importing.noResult)}</span></li>`;
 }
 
 /** @param {(string | null)[]} names */

@@ -11,13 +11,14 @@ import { today } from "../stage/records.js";
 import { withState } from "../stage/status.js";
 import { stageStyles } from "../stage/styles.js";
 import { learningStyles } from "./learning-styles.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/store.js").Case} Case */
 
 const REASONS = {
-  "A complication changed the outcome": "A complication changed the outcome", "The refraction is not to be trusted": "The refraction is not to be trusted",
-  "Another technique or lens": "Another technique or lens", "Another surgeon operated": "Another surgeon operated", "Another reason": "Another reason",
+  "A complication changed the outcome": t.learning.complicationChangedOutcome, "The refraction is not to be trusted": t.learning.refractionNotTrusted,
+  "Another technique or lens": t.learning.anotherTechniqueLens, "Another surgeon operated": t.learning.anotherSurgeonOperated, "Another reason": t.learning.anotherReason,
 };
 const MOST_LISTED = 30;
 
@@ -110,20 +111,20 @@ export class LearningView extends LitElement {
   }
 
   render() {
-    return html`<div class="stack"><a class="button" href="#/setup">Back to Setup</a><h1>What your eyes have taught</h1>
-      ${this.fault ? html`<gl-banner kind="stop" heading="That did not work">${this.fault}</gl-banner>` : nothing}
-      ${this.eyes === null ? html`<p class="soft" role="status">Opening your eyes…</p>`
+    return html`<div class="stack"><a class="button" href="#/setup">${t.learning.backSetup}</a><h1>${t.learning.whatYourEyesHave}</h1>
+      ${this.fault ? html`<gl-banner kind="stop" heading=${t.learning.didNotWork}>${this.fault}</gl-banner>` : nothing}
+      ${this.eyes === null ? html`<p class="soft" role="status">${t.learning.openingYourEyes}</p>`
         : this.eyes.length === 0 ? noEyes() : html`${this.formulaChoice()}${withState(this.learn, () => this.taught(this.learn.value))}${this.start()}`}</div>`;
   }
 
   formulaChoice() {
-    return html`<gl-card><gl-choice local label="Learned for the base formula" field="formula" path="learning.formula" .value=${this.formula}></gl-choice></gl-card>`;
+    return html`<gl-card><gl-choice local label=${t.learning.learnedBaseFormula} field="formula" path="learning.formula" .value=${this.formula}></gl-choice></gl-card>`;
   }
 
   /** @param {any} found */
   taught(found) {
     return html`<div class="stack">
-      ${found.eyes === 0 ? html`<gl-banner kind="info" heading="No eye teaches yet">The reasons are listed below.</gl-banner>` : nothing}
+      ${found.eyes === 0 ? html`<gl-banner kind="info" heading=${t.learning.noEyeTeachesYet}>${t.learning.reasonsListedBelow}</gl-banner>` : nothing}
       ${found.eyes > 0 && this.learn.warnings.length ? this.learn.warnings.map((one) => html`<gl-banner kind="caution">${one.message}</gl-banner>`) : nothing}
       ${found.figures.map((/** @type {any} */ figure) => figureCard(figure, found.eyes))}
       ${found.eyes ? spread(found) : nothing}
@@ -134,36 +135,35 @@ export class LearningView extends LitElement {
   used(found) {
     if (!found.used.length) return nothing;
     const listed = this.all ? found.used : found.used.slice(-MOST_LISTED);
-    return html`<gl-card heading=${`Eyes that teach: ${found.used.length}`} note="In order of surgery. Beside each: what it ended with, less what the plan expects for the length that was left.">
-      ${found.used.length > listed.length ? html`<button type="button" class="quiet" @click=${() => { this.all = true; }}>Show all</button>` : nothing}
-      <ul class="eyes" aria-label="Eyes that teach">${listed.map((/** @type {any} */ one) => html`<li data-used=${one.code}>
+    return html`<gl-card heading=${t.learning.eyesTeach(found.used.length)} note=${t.learning.orderSurgeryBesideEach}>
+      ${found.used.length > listed.length ? html`<button type="button" class="quiet" @click=${() => { this.all = true; }}>${t.learning.showAll}</button>` : nothing}
+      <ul class="eyes" aria-label=${t.learning.eyesTeach2}>${listed.map((/** @type {any} */ one) => html`<li data-used=${one.code}>
         <a href=${eyeAddress(one.code, "follow-up")}>${one.code}</a><span>${one.surgery_on}</span><strong>${signed(one.against_plan_d, "error_d")}</strong>
-        ${this.excluding === one.code ? html`<div class="why"><gl-choice local label="Why leave it out?" path="learning.reason" .options=${REASONS}></gl-choice>
-          <button type="button" class="quiet" @click=${() => { this.excluding = null; }}>Keep it</button></div>`
-          : html`<button type="button" class="quiet" aria-label=${`Leave out ${one.code}`} @click=${() => { this.excluding = one.code; }}>Leave out</button>`}</li>`)}</ul></gl-card>`;
+        ${this.excluding === one.code ? html`<div class="why"><gl-choice local label=${t.learning.whyLeaveOut} path="learning.reason" .options=${REASONS}></gl-choice>
+          <button type="button" class="quiet" @click=${() => { this.excluding = null; }}>${t.learning.keep}</button></div>`
+          : html`<button type="button" class="quiet" aria-label=${t.learning.leaveOut(one.code)} @click=${() => { this.excluding = one.code; }}>${t.learning.leaveOut2}</button>`}</li>`)}</ul></gl-card>`;
   }
 
   /** @param {Array<{code: string, reason: string, message: string}>} list */
   notUsed(list) {
     if (!list.length) return nothing;
-    return html`<gl-card heading=${`Eyes that do not: ${list.length}`}><ul class="eyes" aria-label="Eyes that do not teach">${list.map((one) => html`<li data-left-out=${one.code}>
+    return html`<gl-card heading=${t.learning.eyesDoNot(list.length)}><ul class="eyes" aria-label=${t.learning.eyesDoNotTeach}>${list.map((one) => html`<li data-left-out=${one.code}>
       <a href=${eyeAddress(one.code, "follow-up")}>${one.code}</a><span class="reason">${one.message}</span>
-      ${one.reason === "excluded_by_hand" ? html`<button type="button" class="quiet" aria-label=${`Take in ${one.code} again`}
-        @click=${() => this.leaveOut(one.code, null)}>Take it in again</button>` : nothing}</li>`)}</ul></gl-card>`;
+      ${one.reason === "excluded_by_hand" ? html`<button type="button" class="quiet" aria-label=${t.learning.takeAgain(one.code)}
+        @click=${() => this.leaveOut(one.code, null)}>${t.learning.takeAgain2}</button>` : nothing}</li>`)}</ul></gl-card>`;
   }
 
   start() {
-    return html`<gl-card heading="Start again">${this.learnAfter
-      ? html`<gl-banner kind="caution" heading="Learning starts after ${this.learnAfter}">Eyes operated on that day or before teach nothing now. Nothing was deleted.</gl-banner>
-        <button type="button" @click=${() => this.startAfter(null)}>Learn from all eyes again</button>`
-      : html`<p>With a new lens, a new technique or a new instrument, earlier eyes may mislead. Nothing is deleted, and it can be taken back.</p>
-        <button type="button" @click=${() => this.startAfter(today())}>Learn only from eyes after today</button>`}</gl-card>`;
+    return html`<gl-card heading=${t.learning.startAgain}>${this.learnAfter
+      ? html`<gl-banner kind="caution" heading=${t.learning.learningStartsAfter(this.learnAfter)}>${t.learning.eyesOperatedDayBefore}</gl-banner>
+        <button type="button" @click=${() => this.startAfter(null)}>${t.learning.learnFromAllEyes}</button>`
+      : html`<p>${t.learning.newLensNewTechnique}</p>
+        <button type="button" @click=${() => this.startAfter(today())}>${t.learning.learnOnlyFromEyes}</button>`}</gl-card>`;
   }
 }
 
 function noEyes() {
-  return html`<gl-banner kind="info" heading="No eye teaches yet">An eye teaches from its first complete refraction four weeks after surgery or later.
-    Until then every plan starts from the usual assumptions.</gl-banner>`;
+  return html`<gl-banner kind="info" heading=${t.learning.noEyeTeachesYet}>${t.learning.eyeTeachesFromIts}</gl-banner>`;
 }
 
 /** @param {any} figure */
@@ -177,7 +177,7 @@ function figureCard(figure, eyes) {
   const field = fieldFor(figure);
   return html`<gl-card heading=${figure.label} data-figure=${figure.name}>
     <p class="value"><strong>${plain(figure.mean, field)}</strong>
-      <span>80 %: ${figures(figure.low80, field)} to ${plain(figure.high80, field)}</span><span>${figure.eyes} ${figure.eyes === 1 ? "eye" : "eyes"}</span></p>
+      <span>${t.learning.to(figures(figure.low80, field), plain(figure.high80, field))}</span><span>${figure.eyes} ${t.learning.eyes(figure.eyes)}</span></p>
     <p class="hint">${figure.about}</p>
     <gl-course-chart .points=${figure.trail} .field=${field} .count=${eyes}></gl-course-chart></gl-card>`;
 }
@@ -187,11 +187,11 @@ const TIMES = /** @type {import("../../elements/format.js").Field} */ ({ name: "
 
 /** @param {any} found */
 function spread(found) {
-  return html`<gl-card heading="How wide to predict" note="Intervals are widened or narrowed by these factors; expected values are never moved by them.">
-    <dl class="facts"><div><dt>Plan, before readings</dt><dd>× ${plain(found.factors.plan.value, TIMES)}</dd></div>
-      <div><dt>After readings</dt><dd>× ${plain(found.factors.after_readings.value, TIMES)}</dd></div>
-      ${found.noise.filter((/** @type {any} */ one) => one.readings).map((/** @type {any} */ one) => html`<div><dt>One reading, ${wordFor("instrument", one.instrument).toLowerCase()}</dt>
-        <dd>±${plain(one.sd_d, "sd_d")} <small>(assumed ±${plain(one.default_sd_d, "sd_d")}; ${one.readings} readings)</small></dd></div>`)}</dl></gl-card>`;
+  return html`<gl-card heading=${t.learning.howWidePredict} note=${t.learning.intervalsWidenedNarrowedThese}>
+    <dl class="facts"><div><dt>${t.learning.planBeforeReadings}</dt><dd>× ${plain(found.factors.plan.value, TIMES)}</dd></div>
+      <div><dt>${t.learning.afterReadings}</dt><dd>× ${plain(found.factors.after_readings.value, TIMES)}</dd></div>
+      ${found.noise.filter((/** @type {any} */ one) => one.readings).map((/** @type {any} */ one) => html`<div><dt>${t.learning.oneReading(wordFor("instrument", one.instrument).toLowerCase())}</dt>
+        <dd>±${plain(one.sd_d, "sd_d")} <small>${t.learning.assumedReadings(plain(one.default_sd_d, "sd_d"), one.readings)}</small></dd></div>`)}</dl></gl-card>`;
 }
 
 customElements.define("gl-learning-view", LearningView);

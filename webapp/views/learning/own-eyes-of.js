@@ -1,10 +1,11 @@
 /** The surgeon's own eyes beside one eye: learned once, learned again when another eye changes. */
 import { DEFAULT_FORMULA, learnedSurgeon } from "../../store/own-eyes.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../stage/live-answer.js").LiveAnswer} LiveAnswer */
 
-const OWN_EYES = "own eyes";
+const OWN_EYES = t.learning.ownEyes;
 
 export class OwnEyesOf {
   /**

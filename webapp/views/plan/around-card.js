@@ -9,6 +9,7 @@ import { localChoice } from "../stage/local-inputs.js";
 import { commit, stamp } from "../stage/records.js";
 import { withState } from "../stage/status.js";
 import { stageStyles } from "../stage/styles.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../charts/microscope-drawing.js").Mark} Mark */
 
@@ -60,7 +61,7 @@ export class AroundCard extends LitElement {
 
   /** @param {string} id */
   takeAway(id) {
-    return commit(this, `marks.${id}.withdrawn`, { at: new Date().toISOString(), reason: "removed from the plan" });
+    return commit(this, `marks.${id}.withdrawn`, { at: new Date().toISOString(), reason: t.plan.removedFromPlan });
   }
 
   cancel() {
@@ -69,35 +70,35 @@ export class AroundCard extends LitElement {
   }
 
   render() {
-    return html`<gl-card heading="Seen from your seat">${withState(this.seen, () => this.body())}</gl-card>`;
+    return html`<gl-card heading=${t.plan.seenFromYourSeat}>${withState(this.seen, () => this.body())}</gl-card>`;
   }
 
   body() {
     const { missing, drawing, marks, cautions } = this.seen.value;
     return html`<div class="body">
       ${drawing ? html`<gl-microscope-drawing .drawing=${drawing} .marks=${marks}></gl-microscope-drawing>`
-        : html`<p class="hint">Drawn once these are known: ${missing.map((/** @type {{message: string}} */ item) => item.message).join(" ")}</p>`}
-      ${cautions.length ? html`<gl-banner kind="caution" heading="Around the entries">
+        : html`<p class="hint">${t.plan.drawnOnceTheseKnown(missing.map((/** @type {{message: string}} */ item) => item.message).join(" "))}</p>`}
+      ${cautions.length ? html`<gl-banner kind="caution" heading=${t.plan.aroundEntries}>
         ${cautions.map((/** @type {{message: string}} */ caution) => html`<p>${caution.message}</p>`)}</gl-banner>` : nothing}
-      ${marks.length ? html`<ol aria-label="Marked around the limbus">${marks.map((/** @type {Mark} */ mark) => html`<li><span>${mark.text}</span>
-        <button type="button" class="quiet" aria-label=${`Remove: ${mark.text}`} @click=${() => this.takeAway(mark.id)}>Remove</button></li>`)}</ol>` : nothing}
+      ${marks.length ? html`<ol aria-label=${t.plan.markedAroundLimbus}>${marks.map((/** @type {Mark} */ mark) => html`<li><span>${mark.text}</span>
+        <button type="button" class="quiet" aria-label=${t.plan.remove(mark.text)} @click=${() => this.takeAway(mark.id)}>${t.plan.remove2}</button></li>`)}</ol>` : nothing}
       ${this.adding ? this.renderForm() : html`<button type="button" class="quiet" @click=${() => { this.adding = true; }}>
-        Mark a bleb, port, infusion or other place</button>`}
+        ${t.plan.markBlebPortInfusion}</button>`}
     </div>`;
   }
 
   renderForm() {
     const { mark, at_clock: clock } = this.form.values;
-    return html`<div class="form" role="group" aria-label="New mark">
+    return html`<div class="form" role="group" aria-label=${t.plan.newMark}>
       ${localChoice(this, this.form, "mark")}
-      <label>${fieldOf("at_clock").label} (clock hour seen from in front, 12 toward the brow)
+      <label>${t.plan.clockHourSeenFrom(fieldOf("at_clock").label)}
         <select @change=${(/** @type {Event} */ event) => this.form.set({ at_clock: /** @type {HTMLSelectElement} */ (event.target).value || null })}>
-          <option value="" ?selected=${!clock}>Choose</option>
+          <option value="" ?selected=${!clock}>${t.plan.choose}</option>
           ${Object.keys(fieldOf("at_clock").choices).map((hour) => html`<option value=${hour} ?selected=${hour === clock}>${hour}</option>`)}
         </select></label>
       ${this.form.fault ? html`<gl-banner kind="stop">${this.form.fault}</gl-banner>` : nothing}
-      <button type="button" class="main" ?disabled=${!mark || !clock || this.form.saving} @click=${this.add}>Add the mark</button>
-      <button type="button" class="quiet" @click=${this.cancel}>Cancel</button></div>`;
+      <button type="button" class="main" ?disabled=${!mark || !clock || this.form.saving} @click=${this.add}>${t.plan.addMark}</button>
+      <button type="button" class="quiet" @click=${this.cancel}>${t.plan.cancel}</button></div>`;
   }
 }
 

@@ -2,6 +2,7 @@
 import { html, nothing } from "lit";
 import { plain } from "../../elements/format.js";
 import { wordFor } from "../stage/fields.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {Record<string, any>} Case */
 
@@ -22,15 +23,15 @@ export function bothEyes(record, fellow) {
   if (!record || !fellow) return nothing;
   const [here, there] = [record.measurements ?? {}, fellow.measurements ?? {}];
   const rows = ROWS.filter((key) => here[key] != null || there[key] != null);
-  return html`<section data-role="both-eyes"><h3>Both eyes, measurements only</h3>
-    <table><thead><tr><th scope="col">Measured</th><th scope="col">${wordFor("eye", record.eye)} (this eye)</th><th scope="col">${wordFor("eye", fellow.eye)}</th></tr></thead>
+  return html`<section data-role="both-eyes"><h3>${t.plan.bothEyesMeasurementsOnly}</h3>
+    <table><thead><tr><th scope="col">${t.plan.measured}</th><th scope="col">${t.plan.eye(wordFor("eye", record.eye))}</th><th scope="col">${wordFor("eye", fellow.eye)}</th></tr></thead>
       <tbody>${rows.map((key) => html`<tr><th scope="row">${plainLabel(key)}</th><td>${plain(here[key], key)}</td><td>${plain(there[key], key)}</td></tr>`)}</tbody></table>
-    <p class="hint">Large differences are listed under Findings.</p></section>`;
+    <p class="hint">${t.plan.largeDifferencesListedUnder}</p></section>`;
 }
 
 /** @type {Record<string, string>} */
-const LABELS = { axial_length_mm: "Axial length", k1_d: "K flat", k2_d: "K steep", r1_mm: "Radius flat", r2_mm: "Radius steep",
-  k2_axis_deg: "Steep axis", phakic_acd_mm: "Chamber depth", limbus_horizontal_mm: "Limbus, horizontal", limbus_vertical_mm: "Limbus, vertical" };
+const LABELS = { axial_length_mm: t.plan.axialLength, k1_d: "K flat", k2_d: "K steep", r1_mm: t.plan.radiusFlat, r2_mm: t.plan.radiusSteep,
+  k2_axis_deg: t.plan.steepAxis, phakic_acd_mm: t.plan.chamberDepth, limbus_horizontal_mm: t.plan.limbusHorizontal, limbus_vertical_mm: t.plan.limbusVertical };
 
 /** @param {string} key */
 const plainLabel = (key) => LABELS[key];

@@ -6,12 +6,13 @@ import { bothEyes } from "./both-eyes.js";
 import "../dicom/dicom-card.js";
 import { giveWay } from "../dicom/give-way.js";
 import "./measured-otherwise.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../stage/fields.js").CaseHolder & EventTarget} Holder */
 
 /** @param {Holder} view */
 export function eyeCard(view) {
-  return html`<gl-card heading="Eye and history">
+  return html`<gl-card heading=${t.plan.eyeHistory}>
     <div class="fields">
       ${operated(view.case) ? fixedEye(view.case) : choice(view, "eye")} ${number(view, "history.age_years")} ${choice(view, "history.sex")}
       ${choice(view, "history.indication")} ${choice(view, "history.cornea")} ${choice(view, "history.vitreous")}
@@ -30,13 +31,13 @@ function operated(record) {
 function fixedEye(record) {
   return html`<div data-role="eye-fixed">
     <p><strong>${wordFor("eye", record?.eye)}</strong></p>
-    <p class="hint">The eye cannot be changed once readings, haptics or visits are recorded. If it is wrong, start a new eye.</p>
+    <p class="hint">${t.plan.eyeCannotChangedOnce}</p>
   </div>`;
 }
 
 /** @param {Holder} view @param {Record<string, any> | null} fellow the other eye of the same person */
 export function measurementCard(view, fellow) {
-  return html`<gl-card heading="Measurements">
+  return html`<gl-card heading=${t.plan.measurements}>
     <div class="fields">
       ${number(view, "measurements.axial_length_mm")} ${choice(view, "measurements.axial_method")}
       ${keratometry(view)} ${choice(view, "measurements.keratometry_method")}
@@ -58,7 +59,7 @@ function takeMeasured(view, values) {
   return commit(view, "measurements", { ...view.case?.measurements, ...values });
 }
 
-const UNITS = { d: "Power, D", mm: "Radius, mm" };
+const UNITS = { d: t.plan.powerD, mm: t.plan.radiusMm };
 
 /**
  * Powers and radii are different inputs: what was read is entered, nothing is converted here.
@@ -67,10 +68,10 @@ const UNITS = { d: "Power, D", mm: "Radius, mm" };
 function keratometry(view) {
   const unit = valueAt(view.case, "measurements.k_unit");
   return html`
-    <gl-choice label="Cornea measured as" path="measurements.k_unit" .options=${UNITS} .value=${unit}></gl-choice>
+    <gl-choice label=${t.plan.corneaMeasuredAs} path="measurements.k_unit" .options=${UNITS} .value=${unit}></gl-choice>
     ${unit === "d" ? html`<div class="pairs">
       ${number(view, "measurements.k1_d")} ${number(view, "measurements.k2_d")}</div>` : nothing}
     ${unit === "mm" ? html`<div class="pairs">
       ${number(view, "measurements.r1_mm")} ${number(view, "measurements.r2_mm")}</div>` : nothing}
-    ${unit === null ? html`<p class="hint">Choose how the cornea was measured to enter it.</p>` : nothing}`;
+    ${unit === null ? html`<p class="hint">${t.plan.chooseHowCorneaWas}</p>` : nothing}`;
 }

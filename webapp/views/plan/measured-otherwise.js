@@ -7,14 +7,15 @@ import { localChoice, localNumber } from "../stage/local-inputs.js";
 import { commit } from "../stage/records.js";
 import { cautions, withState } from "../stage/status.js";
 import { stageStyles } from "../stage/styles.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {{key: string, choice?: boolean, label?: string, optional?: boolean}} Input */
 
 /** @type {Record<string, Input[]>} */
 const INPUTS = {
-  velocity: [{ key: "axial_length_mm", label: "Length as shown" }, { key: "axial_method", choice: true }, { key: "velocity_m_s" }, { key: "lens_state", choice: true }],
-  index: [{ key: "k1_d", label: "K flat as shown" }, { key: "k2_d", label: "K steep as shown" }, { key: "keratometer_index" }],
-  total: [{ key: "k1_d", label: "Total power, flat" }, { key: "k2_d", label: "Total power, steep" }],
+  velocity: [{ key: "axial_length_mm", label: t.plan.lengthAsShown }, { key: "axial_method", choice: true }, { key: "velocity_m_s" }, { key: "lens_state", choice: true }],
+  index: [{ key: "k1_d", label: t.plan.kFlatAsShown }, { key: "k2_d", label: t.plan.kSteepAsShown }, { key: "keratometer_index" }],
+  total: [{ key: "k1_d", label: t.plan.totalPowerFlat }, { key: "k2_d", label: t.plan.totalPowerSteep }],
   laser: [{ key: "laser_for", choice: true }],
   no_length: [],
   no_cornea: [],
@@ -85,12 +86,12 @@ export class MeasuredOtherwise extends LitElement {
 
   render() {
     if (!this.case) return nothing;
-    return html`${this.accepted()}<details ?open=${Boolean(this.form.values.kind)}><summary>Measured otherwise?</summary><div class="form">
-      <p class="hint">A value measured in another way is converted here. It is stored only when you accept it, with where it came from.</p>
-      ${localChoice(this, this.form, "kind", { field: "otherwise", label: "What is different?" })}
+    return html`${this.accepted()}<details ?open=${Boolean(this.form.values.kind)}><summary>${t.plan.measuredOtherwise}</summary><div class="form">
+      <p class="hint">${t.plan.valueMeasuredAnotherWay}</p>
+      ${localChoice(this, this.form, "kind", { field: "otherwise", label: t.plan.whatDifferent })}
       ${this.inputs.map((input) => input.choice ? localChoice(this, this.form, input.key, input) : localNumber(this, this.form, input.key, input))}
       ${this.complete ? withState(this.offer, () => this.offered()) : nothing}
-      ${this.form.values.kind ? html`<button type="button" class="quiet" @click=${() => this.form.clear()}>Cancel</button>` : nothing}
+      ${this.form.values.kind ? html`<button type="button" class="quiet" @click=${() => this.form.clear()}>${t.plan.cancel}</button>` : nothing}
     </div></details>`;
   }
 
@@ -99,13 +100,13 @@ export class MeasuredOtherwise extends LitElement {
     return html`<div class="offer" data-role="offer"><strong>${sentence}</strong>
       ${steps.map((/** @type {any} */ step) => html`<p>${step.text} <span class="hint">${step.source}</span></p>`)}
       ${cautions(this.offer.warnings)}
-      <button type="button" class="main" ?disabled=${this.offer.stale} @click=${() => this.accept(patch)}>Use this value</button></div>`;
+      <button type="button" class="main" ?disabled=${this.offer.stale} @click=${() => this.accept(patch)}>${t.plan.useValue}</button></div>`;
   }
 
   /** What was accepted earlier. */
   accepted() {
     const found = ORIGINS.map((name) => this.case?.measurements?.[name]).filter(Boolean);
-    return found.map((origin) => html`<gl-banner kind="info" heading="Converted value" data-role="converted">${origin.origin}
+    return found.map((origin) => html`<gl-banner kind="info" heading=${t.plan.convertedValue} data-role="converted">${origin.origin}
       <span class="hint">${origin.origin_source}</span></gl-banner>`);
   }
 }

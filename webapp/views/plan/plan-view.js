@@ -22,6 +22,7 @@ import { planStyles } from "./plan-styles.js";
 import { missingList, planResult } from "./result.js";
 import { aphakicCard } from "./second-route.js";
 import { fixationCard, lensCard, targetCard } from "./surgery-cards.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("./result.js").PlanAnswer} PlanAnswer */
 
@@ -100,11 +101,11 @@ export class PlanView extends LitElement {
       ${eyeCard(this)} ${measurementCard(this, this.fellow)} ${lensCard(this)} ${targetCard(this)}
       ${aphakicCard(this)} ${fillCard(this)} ${fixationCard(this, this.plan.value?.clocks ?? null)}
       <gl-around-card .case=${this.case} .drafts=${this.drafts}></gl-around-card>
-      <gl-card heading="Findings">
+      <gl-card heading=${t.plan.findings}>
         ${withState(this.check, () => findingsList(this.check.value.findings, (path) => this.goTo(path)))}
       </gl-card>
-      <gl-card heading="Result">${withState(this.plan, () => this.result())}</gl-card>
-      <gl-card heading="Read-back before theatre">${this.readBack()}</gl-card>
+      <gl-card heading=${t.plan.result}>${withState(this.plan, () => this.result())}</gl-card>
+      <gl-card heading=${t.plan.readBackBeforeTheatre}>${this.readBack()}</gl-card>
     </div>`;
   }
 
@@ -122,25 +123,22 @@ export class PlanView extends LitElement {
     const plan = /** @type {PlanAnswer | null} */ (this.plan.value);
     if (!plan?.ready || !plan.readback) return this.unready(plan);
     const done = readBackFor(this.case, plan.readback.fingerprint);
-    if (done && !this.plan.stale) return html`<gl-banner kind="done">Read back by two people, ${when(done.at)}.
-      It must be repeated if the plan changes.</gl-banner>${this.paper()}`;
+    if (done && !this.plan.stale) return html`<gl-banner kind="done">${t.plan.readBackTwoPeople(when(done.at))}</gl-banner>${this.paper()}`;
     const earlier = (this.case?.readbacks ?? []).some((/** @type {any} */ entry) => entry.kind === "plan");
     return html`
-      ${earlier ? html`<gl-banner kind="stop">The plan has changed since it was read back.
-        Theatre is closed until it is read back again.</gl-banner>` : html`<p>With a second person, from the patient's notes.
-        Theatre opens when every line is confirmed.</p>`}
+      ${earlier ? html`<gl-banner kind="stop">${t.plan.planHasChangedSince}</gl-banner>` : html`<p>${t.plan.secondPersonFromPatients}</p>`}
       <gl-read-back kind="plan" identifiers .lines=${plan.readback.lines} .fingerprint=${plan.readback.fingerprint}
         .blocked=${this.plan.stale}></gl-read-back>${this.paper()}`;
   }
 
   /** The way to the printed page, for a theatre where the phone may not serve. */
   paper() {
-    return html`<a class="button quiet" href=${eyeAddress(this.case?.code, "sheet")}>Sheet for theatre, with a paper grid</a>`;
+    return html`<a class="button quiet" href=${eyeAddress(this.case?.code, "sheet")}>${t.plan.sheetTheatrePaperGrid}</a>`;
   }
 
   /** @param {PlanAnswer | null} plan */
   unready(plan) {
-    return html`<p>The read-back opens when the plan is complete.</p>
+    return html`<p>${t.plan.readBackOpensWhen}</p>
       ${plan?.missing?.length ? missingList(plan.missing, (path) => this.goTo(path)) : nothing}`;
   }
 

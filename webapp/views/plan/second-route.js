@@ -3,6 +3,7 @@ import { html, nothing } from "lit";
 import { plain, range, signed } from "../../elements/format.js";
 import { choice, number } from "../stage/fields.js";
 import { valueAt } from "../stage/records.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../stage/fields.js").CaseHolder & EventTarget} Holder */
 
@@ -10,17 +11,17 @@ import { valueAt } from "../stage/records.js";
 const INPUTS = { equivalent: ["refraction_d"], spherocylinder: ["sphere_d", "cylinder_d", "axis_deg"], meridians: ["meridian_1_d", "meridian_2_d"] };
 /** @type {Record<string, {field: string, label?: string}>} */
 const OPTIONS = {
-  refraction_d: { field: "aphakic_refraction_d", label: "Spherical equivalent" },
-  sphere_d: { field: "aphakic_refraction_d", label: "Sphere" },
+  refraction_d: { field: "aphakic_refraction_d", label: t.plan.sphericalEquivalent },
+  sphere_d: { field: "aphakic_refraction_d", label: t.plan.sphere },
   cylinder_d: { field: "cylinder_d" },
   axis_deg: { field: "axis_deg" },
-  meridian_1_d: { field: "aphakic_refraction_d", label: "First meridian" },
-  meridian_2_d: { field: "aphakic_refraction_d", label: "Second meridian" },
+  meridian_1_d: { field: "aphakic_refraction_d", label: t.plan.firstMeridian },
+  meridian_2_d: { field: "aphakic_refraction_d", label: t.plan.secondMeridian },
 };
 
 /** @param {Holder} view */
 export function aphakicCard(view) {
-  return html`<gl-card heading="Aphakic reading" note="Before the lens is in, of an eye without a lens: a second route to the power.">
+  return html`<gl-card heading=${t.plan.aphakicReading} note=${t.plan.beforeLensEyeWithout}>
     <div class="fields">${aphakicFields(view)}</div></gl-card>`;
 }
 
@@ -29,29 +30,27 @@ export function aphakicFields(view) {
   const instrument = valueAt(view.case, "aphakic.instrument");
   const form = valueAt(view.case, "aphakic.form");
   const retinoscope = instrument === "retinoscope";
-  return html`${choice(view, "aphakic.instrument", { field: "instrument", label: "Read with" })}
+  return html`${choice(view, "aphakic.instrument", { field: "instrument", label: t.plan.read })}
     ${instrument ? choice(view, "aphakic.form", { field: "aphakic_form" }) : nothing}
     ${instrument && form ? html`<div class="pairs">${INPUTS[form].map((key) => number(view, `aphakic.${key}`, OPTIONS[key]))}</div>
       <div class="pairs">${number(view, "aphakic.vertex_mm")} ${retinoscope ? number(view, "aphakic.working_distance_m") : nothing}</div>
-      ${retinoscope ? html`<p class="hint">Enter the lenses that neutralise, as held, with the working distance. Leave the distance empty
-        only if it was already taken off.</p>` : nothing}` : nothing}`;
+      ${retinoscope ? html`<p class="hint">${t.plan.enterLensesNeutraliseAs}</p>` : nothing}` : nothing}`;
 }
 
 /** @param {any} route from the core's plan @param {(path: string) => void} goTo */
 export function routeSection(route, goTo) {
   if (!route) return nothing;
-  if (!route.used) return html`<section data-role="routes"><h3>Two routes to the power</h3>
-    <gl-banner kind="caution" heading="The aphakic reading is not used">${route.why_not}
-      ${route.field ? html`<button type="button" class="link" @click=${() => goTo(route.field)}>Go to the field</button>` : nothing}</gl-banner></section>`;
+  if (!route.used) return html`<section data-role="routes"><h3>${t.plan.twoRoutesPower}</h3>
+    <gl-banner kind="caution" heading=${t.plan.aphakicReadingNotUsed}>${route.why_not}
+      ${route.field ? html`<button type="button" class="link" @click=${() => goTo(route.field)}>${t.plan.goField}</button>` : nothing}</gl-banner></section>`;
   const { disagreement } = route;
-  return html`<section data-role="routes"><h3>Two routes to the power</h3>
-    <gl-banner kind=${disagreement.recheck ? "stop" : "done"} heading=${route.headline}>The eye reads
-      ${signed(route.aphakic_refraction_d, "aphakic_refraction_d")}; biometry expects ${signed(route.expected_refraction_d, "aphakic_refraction_d")} (at 12 mm).
+  return html`<section data-role="routes"><h3>${t.plan.twoRoutesPower}</h3>
+    <gl-banner kind=${disagreement.recheck ? "stop" : "done"} heading=${route.headline}>${t.plan.eyeReadsBiometryExpects(signed(route.aphakic_refraction_d, "aphakic_refraction_d"), signed(route.expected_refraction_d, "aphakic_refraction_d"))}
       ${disagreement.recheck ? explanations(route.would_explain) : nothing}</gl-banner>
-    <table><thead><tr><th scope="col">Route</th><th scope="col">For target</th><th scope="col">80 %</th></tr></thead><tbody>
-      ${row("1 Biometry", route.biometry)} ${row("2 Aphakic reading", route.aphakic)} ${row("Both", route.combined)}</tbody></table>
-    ${disagreement.recheck ? nothing : html`<details><summary>What would explain the difference</summary>${explanations(route.would_explain)}</details>`}
-    <p class="hint">The plan uses both. The base formula's lens position is in both routes, so it cannot tell them apart.</p></section>`;
+    <table><thead><tr><th scope="col">${t.plan.route}</th><th scope="col">${t.plan.target2}</th><th scope="col">80 %</th></tr></thead><tbody>
+      ${row("1 Biometry", route.biometry)} ${row(t.plan.aphakicReading2, route.aphakic)} ${row(t.plan.both, route.combined)}</tbody></table>
+    ${disagreement.recheck ? nothing : html`<details><summary>${t.plan.whatWouldExplainDifference}</summary>${explanations(route.would_explain)}</details>`}
+    <p class="hint">${t.plan.planUsesBothBase}</p></section>`;
 }
 
 const POWER = "lens_power_d";

@@ -1,30 +1,31 @@
 // How the results' numbers are written. Every one of them comes from the core.
 import { MINUS, figures, percent, plain, range } from "../../elements/format.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {{fraction: number, low95: number, high95: number, count: number}} Share */
 /** @typedef {{value: number, low95: number | null, high95: number | null}} Estimate */
 
 /** @type {Record<string, {field: string, word: string, decimals: number}>} */
 export const CONSTANTS = {
-  a: { field: "a", word: "A constant", decimals: 2 },
-  surgeon_factor_mm: { field: "surgeon_factor_mm", word: "surgeon factor", decimals: 2 },
-  pacd_mm: { field: "pacd_mm", word: "ACD constant", decimals: 2 },
+  a: { field: "a", word: t.results.constant, decimals: 2 },
+  surgeon_factor_mm: { field: "surgeon_factor_mm", word: t.results.surgeonFactor, decimals: 2 },
+  pacd_mm: { field: "pacd_mm", word: t.results.acdConstant, decimals: 2 },
   a0: { field: "a0", word: "a0", decimals: 3 },
 };
 
 /** @param {Share} share @param {number} n */
 export function shareText({ fraction, count }, n) {
-  return `${percent(fraction)} (${count} of ${n})`;
+  return t.results.of2(percent(fraction), count, n);
 }
 
 /** @param {Share} share */
 export function shareInterval({ low95, high95 }) {
-  return `${percent(low95)} to ${percent(high95)}`;
+  return t.results.to(percent(low95), percent(high95));
 }
 
 /** @param {number | null} low @param {number | null} high @param {string} [field] */
 export function interval(low, high, field = "error_d") {
-  return low === null || high === null ? "no interval yet" : range(low, high, field);
+  return low === null || high === null ? t.results.noIntervalYet : range(low, high, field);
 }
 
 /** @param {[number, number] | null | undefined} ends */
@@ -35,8 +36,8 @@ export function distanceInterval(ends) {
 /** A share's gain in points. @param {Estimate} gained */
 export function points({ value, low95, high95 }) {
   const sign = (/** @type {number} */ share) => POINTS.format(share).replace("%", "").replace("-", MINUS).trim();
-  const ends = low95 === null || high95 === null ? "" : ` (${sign(low95)} to ${sign(high95)})`;
-  return `${sign(value)} points${ends}`;
+  const ends = low95 === null || high95 === null ? "" : t.results.to2(sign(low95), sign(high95));
+  return t.results.points(sign(value), ends);
 }
 
 const POINTS = new Intl.NumberFormat("en", { style: "percent", maximumFractionDigits: 0, signDisplay: "exceptZero" });
@@ -51,7 +52,7 @@ export function withInterval(estimate, field = "error_d") {
 /** @param {Estimate | null} ratio */
 export function ratioText(ratio) {
   if (!ratio) return "–";
-  const ends = ratio.low95 === null || ratio.high95 === null ? "" : ` (${ratio.low95.toFixed(2)} to ${ratio.high95.toFixed(2)})`;
+  const ends = ratio.low95 === null || ratio.high95 === null ? "" : t.results.to3(ratio.low95.toFixed(2), ratio.high95.toFixed(2));
   return `${ratio.value.toFixed(2)}${ends}`;
 }
 

@@ -4,6 +4,7 @@ import { ask, status } from "../../worker/client.js";
 import { constants, empty, formulas, headline, titration } from "./result-cards.js";
 import { rowsOf } from "./result-rows.js";
 import { resultStyles } from "./results-styles.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("./result-rows.js").Row} Row */
@@ -11,7 +12,7 @@ import { resultStyles } from "./results-styles.js";
 
 const LEFT_OUT = "results_left_out";
 const ONE_EYE = "results_one_eye";
-const REASONS = ["Another cause explains the refraction", "Refraction not trusted", "Entered wrongly", "Other surgery since", "Not this technique"];
+const REASONS = [t.results.anotherCauseExplainsRefraction, t.results.refractionNotTrusted, t.results.enteredWrongly, t.results.otherSurgerySince, t.results.notTechnique];
 const EYE_WORDS = /** @type {Record<string, string>} */ ({ right: "right", left: "left" });
 
 /** How the surgeon's own eyes turned out. */
@@ -74,7 +75,7 @@ export class ResultsView extends LitElement {
       if (signal.aborted) return;
       this.leftOut = leftOut ?? [];
       this.oneEye = oneEye ?? false;
-      this.rows = await rowsOf(records, signal, (done, all) => { this.progress = all > 100 ? `Reading eyes: ${done} of ${all}` : "Reading the eyes…"; });
+      this.rows = await rowsOf(records, signal, (done, all) => { this.progress = all > 100 ? t.results.readingEyes(done, all) : t.results.readingEyes2; });
       await this.figure(signal);
     } catch (reason) {
       if (!signal.aborted) this.fault = String(/** @type {Error} */ (reason).message);
@@ -115,15 +116,15 @@ export class ResultsView extends LitElement {
     const form = new FormData(/** @type {HTMLFormElement} */ (event.target));
     const [code, reason] = [String(form.get("code") ?? ""), String(form.get("reason") ?? "")];
     if (!code || !reason) {
-      this.said = "Choose the eye and the reason first.";
+      this.said = t.results.chooseEyeReasonFirst;
       return;
     }
-    await this.keep([...this.leftOut.filter((one) => one.code !== code), { code, reason }], `${code} is left out.`);
+    await this.keep([...this.leftOut.filter((one) => one.code !== code), { code, reason }], t.results.leftOut(code));
   }
 
   /** @param {string} code */
   async putBack(code) {
-    await this.keep(this.leftOut.filter((one) => one.code !== code), `${code} counts again.`);
+    await this.keep(this.leftOut.filter((one) => one.code !== code), t.results.countsAgain(code));
   }
 
   /** @param {LeftOut[]} leftOut @param {string} said */
@@ -146,10 +147,10 @@ export class ResultsView extends LitElement {
 
   render() {
     const { value } = this;
-    if (this.fault && !value) return html`<h1>Results</h1><gl-banner kind="stop" heading="The results could not be made"><p>${this.fault}</p></gl-banner>`;
-    if (!value) return html`<h1>Results</h1><p class="soft" role="status">${status.state === "ready" ? this.progress || "Reading the eyes…" : status.sentence}</p>`;
-    return html`<h1>Results</h1>
-      ${this.fault ? html`<gl-banner kind="stop" heading="That did not work"><p>${this.fault}</p></gl-banner>` : nothing}
+    if (this.fault && !value) return html`<h1>${t.results.results}</h1><gl-banner kind="stop" heading=${t.results.resultsCouldNotMade}><p>${this.fault}</p></gl-banner>`;
+    if (!value) return html`<h1>${t.results.results}</h1><p class="soft" role="status">${status.state === "ready" ? this.progress || t.results.readingEyes2 : status.sentence}</p>`;
+    return html`<h1>${t.results.results}</h1>
+      ${this.fault ? html`<gl-banner kind="stop" heading=${t.results.didNotWork}><p>${this.fault}</p></gl-banner>` : nothing}
       ${this.renderDemo()}
       ${value.figures ? this.renderFigures(value) : empty(value)}
       ${value.counts.records ? this.renderEyes(value) : nothing}`;
@@ -158,43 +159,43 @@ export class ResultsView extends LitElement {
   renderDemo() {
     const invented = this.rows?.some((row) => row.demo && row.state === "counted");
     if (!invented) return nothing;
-    if (!this.demo) return html`<p class="soft">The demo eyes are in no figure here. <button type="button" class="quiet" @click=${this.toggleDemo}>Look at them alone</button></p>`;
-    return html`<gl-banner kind="caution" heading="Invented eyes"><p>These are the results of the demo eyes only. None of your own eyes is in them.</p>
-      <button type="button" @click=${this.toggleDemo}>Back to my eyes</button></gl-banner>`;
+    if (!this.demo) return html`<p class="soft">${t.results.demoEyesNoFigure} <button type="button" class="quiet" @click=${this.toggleDemo}>${t.results.lookThemAlone}</button></p>`;
+    return html`<gl-banner kind="caution" heading=${t.results.inventedEyes}><p>${t.results.theseResultsDemoEyes}</p>
+      <button type="button" @click=${this.toggleDemo}>${t.results.backMyEyes}</button></gl-banner>`;
   }
 
   /** @param {Record<string, any>} value */
   renderFigures(value) {
     return html`${headline(value, this.more)}${titration(value, this.movement)}
-      <gl-card heading="Graphs"><div class="figures">${value.graphs.map((/** @type {any} */ graph) => html`<gl-figure .graph=${graph}></gl-figure>`)}</div></gl-card>
+      <gl-card heading=${t.results.graphs}><div class="figures">${value.graphs.map((/** @type {any} */ graph) => html`<gl-figure .graph=${graph}></gl-figure>`)}</div></gl-card>
       ${formulas(value, this.more)}${constants(value)}
-      <p><a href="#/learning">What your eyes have taught, and what it changes in the next plan</a></p>`;
+      <p><a href="#/learning">${t.results.whatYourEyesHave}</a></p>`;
   }
 
   /** @param {Record<string, any>} value */
   renderEyes({ excluded, waiting, rule }) {
-    return html`<gl-card heading="Which eyes count">
-      <label class="tick"><input type="checkbox" .checked=${this.oneEye} @change=${this.toggleOneEye}>One eye a person</label>
+    return html`<gl-card heading=${t.results.whichEyesCount}>
+      <label class="tick"><input type="checkbox" .checked=${this.oneEye} @change=${this.toggleOneEye}>${t.results.oneEyePerson}</label>
       <p class="soft small">${rule}</p>
-      ${excluded.length ? html`<h3>Left out</h3><ul class="plain">${excluded.map((/** @type {any} */ one) => this.renderLeftOut(one))}</ul>` : html`<p>No eye with a refraction from day 28 is left out.</p>`}
-      ${waiting.length ? html`<details><summary>${waiting.length} still to come</summary><ul class="plain">${waiting.map((/** @type {any} */ one) => html`<li><span><b>${one.code}</b> ${EYE_WORDS[one.eye] ?? ""}: ${one.message}</span></li>`)}</ul></details>` : nothing}
+      ${excluded.length ? html`<h3>${t.results.leftOut2}</h3><ul class="plain">${excluded.map((/** @type {any} */ one) => this.renderLeftOut(one))}</ul>` : html`<p>${t.results.noEyeRefractionFrom}</p>`}
+      ${waiting.length ? html`<details><summary>${t.results.stillCome(waiting.length)}</summary><ul class="plain">${waiting.map((/** @type {any} */ one) => html`<li><span><b>${one.code}</b> ${EYE_WORDS[one.eye] ?? ""}: ${one.message}</span></li>`)}</ul></details>` : nothing}
       ${this.renderExclude()}</gl-card>`;
   }
 
   /** @param {{code: string, eye: string | null, reason: string, message: string}} one */
   renderLeftOut({ code, eye, reason, message }) {
-    const back = reason === "by_hand" ? html`<button type="button" @click=${() => this.putBack(code)} aria-label="Put ${code} back">Put back</button>` : nothing;
-    return html`<li><span><b>${code}</b> ${EYE_WORDS[eye ?? ""] ?? ""}: ${reason === "by_hand" ? "by hand. " : ""}${message}</span>${back}</li>`;
+    const back = reason === "by_hand" ? html`<button type="button" @click=${() => this.putBack(code)} aria-label=${t.results.putBack(code)}>${t.results.putBack2}</button>` : nothing;
+    return html`<li><span><b>${code}</b> ${EYE_WORDS[eye ?? ""] ?? ""}: ${reason === "by_hand" ? t.results.hand : ""}${message}</span>${back}</li>`;
   }
 
   renderExclude() {
     const gone = new Set(this.leftOut.map((one) => one.code));
     const eyes = (this.rows ?? []).filter((row) => row.state === "counted" && row.demo === this.demo && !gone.has(row.code));
-    return html`<details><summary>Leave an eye out by hand</summary><form @submit=${this.exclude}>
-      <p class="soft">It stays in the list with its reason, and every graph says how many were left out. Learning has its own list.</p>
-      <label>Eye<select name="code"><option value="">Choose</option>${eyes.map((row) => html`<option value=${row.code}>${row.code} ${EYE_WORDS[row.eye] ?? ""}</option>`)}</select></label>
-      <label>Reason<select name="reason"><option value="">Choose</option>${REASONS.map((word) => html`<option>${word}</option>`)}</select></label>
-      <button>Leave it out</button></form></details><p role="status">${this.said}</p>`;
+    return html`<details><summary>${t.results.leaveEyeOutHand}</summary><form @submit=${this.exclude}>
+      <p class="soft">${t.results.staysListItsReason}</p>
+      <label>${t.results.eye}<select name="code"><option value="">${t.results.choose}</option>${eyes.map((row) => html`<option value=${row.code}>${row.code} ${EYE_WORDS[row.eye] ?? ""}</option>`)}</select></label>
+      <label>${t.results.reason}<select name="reason"><option value="">${t.results.choose}</option>${REASONS.map((word) => html`<option>${word}</option>`)}</select></label>
+      <button>${t.results.leaveOut}</button></form></details><p role="status">${this.said}</p>`;
   }
 }
 

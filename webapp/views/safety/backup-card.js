@@ -4,6 +4,7 @@ import { atRisk, handedOver, makeBackup } from "../../store/backup.js";
 import { OUTCOME_WORDS, canShare, save, share } from "../export/hand-over-file.js";
 import { safetyStyles } from "./styles.js";
 import { tried } from "./tried.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 
@@ -50,7 +51,7 @@ export class BackupCard extends LitElement {
   }
 
   async make() {
-    await tried(this, "Making and testing the file…", async () => {
+    await tried(this, t.safety.makingTestingFile, async () => {
       const store = /** @type {Store} */ (this.store);
       this.made = null;
       this.risk = await atRisk(store);
@@ -61,13 +62,13 @@ export class BackupCard extends LitElement {
   async share() {
     const made = /** @type {import("../../store/backup.js").Made} */ (this.made);
     const outcome = await share(made.file);
-    if (outcome === "shared") await this.done("handed over");
-    else this.told = `Not backed up. ${OUTCOME_WORDS[outcome](made.file.name)}`;
+    if (outcome === "shared") await this.done(t.safety.handedOver);
+    else this.told = t.safety.notBackedUp(OUTCOME_WORDS[outcome](made.file.name));
   }
 
   async saveFile() {
     save(/** @type {import("../../store/backup.js").Made} */ (this.made).file);
-    await this.done("saved to this device's downloads. Move it off this phone");
+    await this.done(t.safety.savedDevicesDownloadsMove);
   }
 
   /** @param {string} how */
@@ -76,36 +77,35 @@ export class BackupCard extends LitElement {
     const made = /** @type {import("../../store/backup.js").Made} */ (this.made);
     await handedOver(store, made);
     this.risk = await atRisk(store);
-    this.told = `${made.file.name} was ${how}.`;
+    this.told = t.safety.was(made.file.name, how);
   }
 
   render() {
-    return html`<gl-card heading="Backup"><div class="stack">${this.renderRisk()}
-      <p>One file with every eye, its log and your settings. It is opened again and counted before you get it.
-        ${this.store?.sealed ? "It is sealed: it opens with your passphrase or recovery key." : "It is not sealed: whoever has the file can read it. Set a passphrase to seal it."}</p>
+    return html`<gl-card heading=${t.safety.backup}><div class="stack">${this.renderRisk()}
+      <p>${t.safety.oneFileEveryEye(this.store?.sealed ? t.safety.sealedOpensYourPassphrase : t.safety.notSealedWhoeverHas)}</p>
       ${this.busy ? html`<p role="status" class="soft">${this.busy}</p>` : nothing}
-      ${this.fault ? html`<gl-banner kind="stop" heading="No backup"><p>${this.fault}</p></gl-banner>` : nothing}
+      ${this.fault ? html`<gl-banner kind="stop" heading=${t.safety.noBackup}><p>${this.fault}</p></gl-banner>` : nothing}
       ${this.made ? this.renderMade(this.made) : nothing}<p role="status">${this.told}</p></div></gl-card>`;
   }
 
   renderRisk() {
     if (!this.risk) return nothing;
     const { codes, last } = this.risk;
-    const before = last ? html`Last backup ${when(last.at)}.` : "No backup was made yet.";
-    if (!codes.length) return html`<gl-banner kind="done" heading="Every eye is in a backup"><p>${before}</p></gl-banner>`;
+    const before = last ? html`${t.safety.lastBackup(when(last.at))}` : t.safety.noBackupWasMade;
+    if (!codes.length) return html`<gl-banner kind="done" heading=${t.safety.everyEyeBackup}><p>${before}</p></gl-banner>`;
     return html`<gl-banner kind="caution" heading=${riskWords(codes.length)}><p>${before}</p></gl-banner>`;
   }
 
   /** @param {import("../../store/backup.js").Made} made */
   renderMade({ file, counts }) {
     const sheet = canShare(file);
-    return html`<p><b>${file.name}</b><br>Tested: ${counts.eyes} ${counts.eyes === 1 ? "eye" : "eyes"}, ${counts.log} changes.</p>
-      ${sheet ? html`<button type="button" class="main" @click=${this.share}>Hand over by the share sheet</button>` : nothing}
-      <button type="button" class=${sheet ? "" : "main"} @click=${this.saveFile}>Save the backup file</button>`;
+    return html`<p><b>${file.name}</b><br>${t.safety.testedEyesChanges(counts.eyes, counts.log)}</p>
+      ${sheet ? html`<button type="button" class="main" @click=${this.share}>${t.safety.handOverShareSheet}</button>` : nothing}
+      <button type="button" class=${sheet ? "" : "main"} @click=${this.saveFile}>${t.safety.saveBackupFile}</button>`;
   }
 }
 
 /** @param {number} count */
-export const riskWords = (count) => (count === 1 ? "1 eye is only on this phone" : `${count} eyes are only on this phone`);
+export const riskWords = (count) => (t.safety.eyesOnlyPhone(count));
 
 customElements.define("gl-backup-card", BackupCard);

@@ -2,6 +2,7 @@ import { LitElement, html, nothing } from "lit";
 import { safetyStyles } from "./styles.js";
 import { tried } from "./tried.js";
 import { save } from "../export/hand-over-file.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 
@@ -42,19 +43,19 @@ export class DamagedEye extends LitElement {
   }
 
   async rebuild() {
-    await tried(this, "Putting it together…", async () => { await this.store?.rebuild(/** @type {string} */ (this.eye?.code)); });
+    await tried(this, t.safety.puttingTogether, async () => { await this.store?.rebuild(/** @type {string} */ (this.eye?.code)); });
   }
 
   render() {
     if (!this.eye) return nothing;
-    return html`<gl-banner kind="stop" heading="${this.eye.code} is damaged"><div class="stack">
-      <p>It is not used, and not changed, because ${this.eye.why}. Do not rely on this phone for this eye: use the notes.</p>
-      ${this.rebuilt ? html`<p>Its log of changes is whole, up to ${this.rebuilt.updated_at?.slice(0, 16).replace("T", " ")} UTC.</p>` : nothing}
-      <div class="row">${this.rebuilt ? html`<button type="button" ?disabled=${Boolean(this.busy)} @click=${this.rebuild}>Put it together from its log</button>` : nothing}
-      <button type="button" @click=${this.saveFile}>Save it as a file</button></div>
-      ${this.rebuilt ? nothing : html`<p>Restore it from a backup file in Setup.</p>`}
+    return html`<gl-banner kind="stop" heading=${t.safety.damaged(this.eye.code)}><div class="stack">
+      <p>${t.safety.notUsedNotChanged(this.eye.why)}</p>
+      ${this.rebuilt ? html`<p>${t.safety.itsLogChangesWhole(this.rebuilt.updated_at?.slice(0, 16).replace("T", " "))}</p>` : nothing}
+      <div class="row">${this.rebuilt ? html`<button type="button" ?disabled=${Boolean(this.busy)} @click=${this.rebuild}>${t.safety.putTogetherFromIts}</button>` : nothing}
+      <button type="button" @click=${this.saveFile}>${t.safety.saveAsFile}</button></div>
+      ${this.rebuilt ? nothing : html`<p>${t.safety.restoreFromBackupFile}</p>`}
       ${this.fault ? html`<p>${this.fault}</p>` : nothing}
-      <details><summary>What is readable</summary><pre tabindex="0">${this.text}</pre></details></div></gl-banner>`;
+      <details><summary>${t.safety.whatReadable}</summary><pre tabindex="0">${this.text}</pre></details></div></gl-banner>`;
   }
 }
 

@@ -1,6 +1,7 @@
 import { LitElement, html, nothing } from "lit";
 import { safetyStyles } from "./styles.js";
 import { tried } from "./tried.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 
@@ -33,7 +34,7 @@ export class LockScreen extends LitElement {
   async unlock(event) {
     event.preventDefault();
     const secret = this.box.value;
-    await tried(this, "Checking…", async () => { await this.store?.unlock(secret, this.kind); });
+    await tried(this, t.safety.checking, async () => { await this.store?.unlock(secret, this.kind); });
   }
 
   /** @param {"passphrase" | "recovery"} kind */
@@ -44,15 +45,15 @@ export class LockScreen extends LitElement {
 
   render() {
     const recovery = this.kind === "recovery";
-    return html`<h1>Locked</h1><p>The eyes on this device are sealed.</p>
+    return html`<h1>${t.safety.locked}</h1><p>${t.safety.eyesDeviceSealed}</p>
       <form class="stack" @submit=${this.unlock}>
-        <label>${recovery ? "Recovery key" : "Passphrase"}<input type=${recovery ? "text" : "password"} autocomplete="off" autocapitalize="off"
+        <label>${recovery ? t.safety.recoveryKey : t.safety.passphrase}<input type=${recovery ? "text" : "password"} autocomplete="off" autocapitalize="off"
           spellcheck="false" aria-describedby="lock-fault"></label>
-        <div id="lock-fault" role="status">${this.fault ? html`<gl-banner kind="stop" heading="Not opened"><p>${this.fault}</p></gl-banner>` : nothing}</div>
-        <button class="main wide" ?disabled=${Boolean(this.busy)}>${this.busy || "Open"}</button></form>
+        <div id="lock-fault" role="status">${this.fault ? html`<gl-banner kind="stop" heading=${t.safety.notOpened}><p>${this.fault}</p></gl-banner>` : nothing}</div>
+        <button class="main wide" ?disabled=${Boolean(this.busy)}>${this.busy || t.safety.open}</button></form>
       <button type="button" class="quiet" @click=${() => this.turnTo(recovery ? "passphrase" : "recovery")}>
-        ${recovery ? "Use the passphrase" : "Use the recovery key"}</button>
-      <p class="soft small">Without the passphrase and the recovery key nobody can open these records, not even the makers of this app.</p>`;
+        ${recovery ? t.safety.usePassphrase : t.safety.useRecoveryKey}</button>
+      <p class="soft small">${t.safety.withoutPassphraseRecoveryKey}</p>`;
   }
 }
 

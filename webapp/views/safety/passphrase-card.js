@@ -3,6 +3,7 @@ import { SHORTEST } from "../../store/keyring.js";
 import { IDLE_MINUTES, USUAL_MINUTES } from "../../store/idle.js";
 import { safetyStyles } from "./styles.js";
 import { tried } from "./tried.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 
@@ -44,14 +45,14 @@ export class PassphraseCard extends LitElement {
 
   /** @param {string} first @param {string} second */
   sameTwice(first, second) {
-    if (first !== second) throw new Error("The two are not the same. Type the new passphrase twice.");
+    if (first !== second) throw new Error(t.safety.twoNotSameType);
     return first;
   }
 
   /** @param {SubmitEvent} event */
   async set(event) {
     const [first, second] = this.typed(event);
-    await tried(this, "Sealing every record…", async () => {
+    await tried(this, t.safety.sealingEveryRecord, async () => {
       this.recovery = await /** @type {Store} */ (this.store).setPassphrase(this.sameTwice(first, second));
     });
   }
@@ -60,19 +61,19 @@ export class PassphraseCard extends LitElement {
   async change(event) {
     const [old, first, second] = this.typed(event);
     const form = /** @type {HTMLFormElement} */ (event.target);
-    await tried(this, "Changing…", async () => {
+    await tried(this, t.safety.changing, async () => {
       await this.store?.changePassphrase(old, this.sameTwice(first, second));
       form.reset();
-      this.told = "The passphrase was changed. The recovery key is still the same. Older backup files still open with the passphrase they were made with.";
+      this.told = t.safety.passphraseWasChangedRecovery;
     });
   }
 
   /** @param {SubmitEvent} event */
   async takeAway(event) {
     const [passphrase] = this.typed(event);
-    await tried(this, "Unsealing every record…", async () => {
+    await tried(this, t.safety.unsealingEveryRecord, async () => {
       await this.store?.removePassphrase(passphrase);
-      this.told = "There is no passphrase any more: the records on this device can be read.";
+      this.told = t.safety.thereNoPassphraseAny;
     });
   }
 
@@ -84,37 +85,35 @@ export class PassphraseCard extends LitElement {
   }
 
   render() {
-    return html`<gl-card heading="Passphrase"><div class="stack">
+    return html`<gl-card heading=${t.safety.passphrase}><div class="stack">
       ${this.recovery ? this.renderRecovery() : this.store?.sealed ? this.renderSealed() : this.renderOpen()}
-      ${this.busy ? html`<p role="status">${this.busy} Do not close the app.</p>` : nothing}
-      ${this.fault ? html`<gl-banner kind="stop" heading="Nothing was changed"><p>${this.fault}</p></gl-banner>` : nothing}
+      ${this.busy ? html`<p role="status">${t.safety.doNotCloseApp(this.busy)}</p>` : nothing}
+      ${this.fault ? html`<gl-banner kind="stop" heading=${t.safety.nothingWasChanged}><p>${this.fault}</p></gl-banner>` : nothing}
       <p role="status">${this.told}</p></div></gl-card>`;
   }
 
   renderOpen() {
-    return html`<p>Without a passphrase, whoever can unlock this phone can read the records. With one, every record, draft and log line is sealed on this
-      device (AES-256); codes and the number of eyes stay readable.</p>
-      <form class="stack" @submit=${this.set}>${box("New passphrase")}${box("The same again")}
-        <p class="soft small">At least ${SHORTEST} characters. Several words are best. Nobody can tell you a forgotten one.</p>
-        <button class="main" ?disabled=${Boolean(this.busy)}>Set the passphrase</button></form>`;
+    return html`<p>${t.safety.withoutPassphraseWhoeverCan}</p>
+      <form class="stack" @submit=${this.set}>${box(t.safety.newPassphrase)}${box(t.safety.sameAgain)}
+        <p class="soft small">${t.safety.leastCharactersSeveralWords(SHORTEST)}</p>
+        <button class="main" ?disabled=${Boolean(this.busy)}>${t.safety.setPassphrase}</button></form>`;
   }
 
   renderRecovery() {
-    return html`<gl-banner kind="caution" heading="Write down the recovery key now"><div class="stack"><p>It opens the records when the passphrase is forgotten.
-      It is shown this once. Keep it on paper, away from the phone.</p><output class="recovery" aria-label="Recovery key">${this.recovery}</output>
-      <gl-hold label="It is written down" @confirm=${() => { this.recovery = ""; }}></gl-hold></div></gl-banner>`;
+    return html`<gl-banner kind="caution" heading=${t.safety.writeDownRecoveryKey}><div class="stack"><p>${t.safety.opensRecordsWhenPassphrase}</p><output class="recovery" aria-label=${t.safety.recoveryKey}>${this.recovery}</output>
+      <gl-hold label=${t.safety.writtenDown} @confirm=${() => { this.recovery = ""; }}></gl-hold></div></gl-banner>`;
   }
 
   renderSealed() {
-    return html`<gl-banner kind="done" heading="The records are sealed on this device"></gl-banner>
-      <button type="button" class="main" @click=${() => this.store?.lock()}>Lock now</button>
-      <label>Lock by itself when nobody touches the phone<select @change=${this.chooseMinutes}>${IDLE_MINUTES.map((one) =>
-        html`<option value=${one} ?selected=${one === this.minutes}>after ${one} minutes</option>`)}</select></label>
-      <p class="soft small">Never while an eye is open in Theatre.</p>
-      <details><summary>Change the passphrase</summary><form class="stack" @submit=${this.change}>${box("Passphrase now")}${box("New passphrase")}${box("The same again")}
-        <button ?disabled=${Boolean(this.busy)}>Change it</button></form></details>
-      <details><summary>Remove the passphrase</summary><form class="stack" @submit=${this.takeAway}>${box("Passphrase now")}
-        <button class="danger" ?disabled=${Boolean(this.busy)}>Remove it</button></form></details>`;
+    return html`<gl-banner kind="done" heading=${t.safety.recordsSealedDevice}></gl-banner>
+      <button type="button" class="main" @click=${() => this.store?.lock()}>${t.safety.lockNow}</button>
+      <label>${t.safety.lockItselfWhenNobody}<select @change=${this.chooseMinutes}>${IDLE_MINUTES.map((one) =>
+        html`<option value=${one} ?selected=${one === this.minutes}>${t.safety.afterMinutes(one)}</option>`)}</select></label>
+      <p class="soft small">${t.safety.neverWhileEyeOpen}</p>
+      <details><summary>${t.safety.changePassphrase}</summary><form class="stack" @submit=${this.change}>${box(t.safety.passphraseNow)}${box(t.safety.newPassphrase)}${box(t.safety.sameAgain)}
+        <button ?disabled=${Boolean(this.busy)}>${t.safety.change}</button></form></details>
+      <details><summary>${t.safety.removePassphrase}</summary><form class="stack" @submit=${this.takeAway}>${box(t.safety.passphraseNow)}
+        <button class="danger" ?disabled=${Boolean(this.busy)}>${t.safety.remove}</button></form></details>`;
   }
 }
 

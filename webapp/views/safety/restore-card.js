@@ -6,12 +6,13 @@ import { mergePlan } from "../../store/merge.js";
 import { asked, carryOut, question, questions } from "../../store/restore.js";
 import { safetyStyles } from "./styles.js";
 import { tried } from "./tried.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/merge.js").Plan} Plan */
 /** @typedef {import("../../store/restore.js").Answer} Answer */
 
-const WHAT = { new: "not on this phone", newer: "newer in the file", both: "changed on both phones", removed: "removed on one phone" };
+const WHAT = { new: t.safety.notPhone, newer: t.safety.newerFile, both: t.safety.changedBothPhones, removed: t.safety.removedOnePhone };
 
 /** A backup file into this phone: looked at first, every real difference chosen by the surgeon, then taken in. */
 export class RestoreCard extends LitElement {
@@ -50,13 +51,13 @@ export class RestoreCard extends LitElement {
     const box = /** @type {HTMLInputElement} */ (event.target);
     const [file] = box.files ?? [];
     Object.assign(this, { backup: null, plan: null, sealed: false, answers: {}, told: "" });
-    if (file) await tried(this, "Reading the file…", () => this.read(file));
+    if (file) await tried(this, t.safety.readingFile, () => this.read(file));
     box.value = "";
   }
 
   /** @param {File} file */
   async read(file) {
-    if (file.size > MOST_BYTES) throw new Error("This file is larger than any backup of this app. Choose another.");
+    if (file.size > MOST_BYTES) throw new Error(t.safety.fileLargerThanAny);
     this.backup = readBackup(await file.text());
     this.sealed = Boolean(this.backup.ring) && !await isOwn(this.backup, /** @type {Store} */ (this.store));
     if (!this.sealed) await this.look("", "passphrase");
@@ -77,13 +78,13 @@ export class RestoreCard extends LitElement {
     const form = /** @type {HTMLFormElement} */ (event.target);
     const secret = /** @type {HTMLInputElement} */ (form.querySelector('input:not([type="checkbox"])')).value;
     const recovery = /** @type {HTMLInputElement} */ (form.querySelector('input[type="checkbox"]')).checked;
-    await tried(this, "Opening…", () => this.look(secret, recovery ? "recovery" : "passphrase"));
+    await tried(this, t.safety.opening, () => this.look(secret, recovery ? "recovery" : "passphrase"));
   }
 
   async takeIn() {
-    await tried(this, "Taking it in…", async () => {
+    await tried(this, t.safety.taking, async () => {
       const count = await carryOut(/** @type {Store} */ (this.store), /** @type {Plan} */ (this.plan), this.answers);
-      Object.assign(this, { plan: null, backup: null, told: `${eyes(count)} taken in. Every change is in the log.` });
+      Object.assign(this, { plan: null, backup: null, told: t.safety.takenEveryChangeLog(eyes(count)) });
     });
   }
 
@@ -93,40 +94,40 @@ export class RestoreCard extends LitElement {
   }
 
   render() {
-    return html`<gl-card heading="Restore or join two phones"><div class="stack">
-      <p>Choose a backup file, from this phone or another. You see what it holds before anything is changed; nothing here is deleted by it.</p>
-      <label>Backup file<input type="file" accept="application/json,.json" @change=${this.choose}></label>
+    return html`<gl-card heading=${t.safety.restoreJoinTwoPhones}><div class="stack">
+      <p>${t.safety.chooseBackupFileFrom}</p>
+      <label>${t.safety.backupFile}<input type="file" accept="application/json,.json" @change=${this.choose}></label>
       ${this.busy ? html`<p role="status" class="soft">${this.busy}</p>` : nothing}
-      ${this.fault ? html`<gl-banner kind="stop" heading="Not restored"><p>${this.fault}</p></gl-banner>` : nothing}
+      ${this.fault ? html`<gl-banner kind="stop" heading=${t.safety.notRestored}><p>${this.fault}</p></gl-banner>` : nothing}
       ${this.sealed ? this.renderSealed() : nothing}${this.plan ? this.renderPlan(this.plan) : nothing}<p role="status">${this.told}</p></div></gl-card>`;
   }
 
   renderSealed() {
-    return html`<form class="stack" @submit=${this.unseal}><label>Passphrase or recovery key of the file<input type="password" autocomplete="off"></label>
-      <label class="tick"><input type="checkbox"> This is a recovery key</label><button class="main">Open the file</button></form>`;
+    return html`<form class="stack" @submit=${this.unseal}><label>${t.safety.passphraseRecoveryKeyFile}<input type="password" autocomplete="off"></label>
+      <label class="tick"><input type="checkbox"> ${t.safety.recoveryKey2}</label><button class="main">${t.safety.openFile}</button></form>`;
   }
 
   /** @param {Plan} plan */
   renderPlan(plan) {
     const open = questions(plan).filter((name) => !this.answers[name]).length;
     const nothingNew = !plan.eyes.length && !plan.preferences.length;
-    return html`<p>Made ${when(this.backup?.made_at ?? "")}. ${eyes(plan.same)} here already hold everything that is in the file.</p>
-      ${plan.eyes.length ? html`<ul>${plan.eyes.map((eye) => html`<li><b>${eye.code}</b>, ${eye.eye ?? "eye not chosen"}: ${WHAT[eye.what]}, ${eye.lines.length} ${eye.lines.length === 1 ? "change" : "changes"}</li>`)}</ul>` : nothing}
-      ${plan.refused.length ? html`<gl-banner kind="caution" heading="Left out"><ul>${plan.refused.map(({ code, why }) => html`<li>${code}: ${why}</li>`)}</ul></gl-banner>` : nothing}
+    return html`<p>${t.safety.madeHereAlreadyHold(when(this.backup?.made_at ?? ""), eyes(plan.same))}</p>
+      ${plan.eyes.length ? html`<ul>${plan.eyes.map((eye) => html`<li><b>${eye.code}</b>, ${eye.eye ?? t.safety.eyeNotChosen}: ${WHAT[eye.what]}, ${eye.lines.length} ${t.safety.changes(eye.lines.length)}</li>`)}</ul>` : nothing}
+      ${plan.refused.length ? html`<gl-banner kind="caution" heading=${t.safety.leftOut}><ul>${plan.refused.map(({ code, why }) => html`<li>${code}: ${why}</li>`)}</ul></gl-banner>` : nothing}
       ${this.renderConflicts(plan)}
-      ${nothingNew ? html`<gl-banner kind="done" heading="Nothing new in this file"></gl-banner>`
-        : html`<button type="button" class="main" ?disabled=${open > 0 || Boolean(this.busy)} @click=${this.takeIn}>${open ? `Choose first: ${open} left` : "Take it in"}</button>`}`;
+      ${nothingNew ? html`<gl-banner kind="done" heading=${t.safety.nothingNewFile}></gl-banner>`
+        : html`<button type="button" class="main" ?disabled=${open > 0 || Boolean(this.busy)} @click=${this.takeIn}>${open ? t.safety.chooseFirstLeft(open) : t.safety.take}</button>`}`;
   }
 
   /** @param {Plan} plan */
   renderConflicts(plan) {
     const list = [
-      ...plan.eyes.flatMap((eye) => eye.conflicts.map((one) => ({ ...one, name: question(eye.code, one.path), title: `${eye.code} (${eye.eye ?? "eye not chosen"}): ${pathWords(one.path)}` }))),
-      ...asked(plan).map((one) => ({ ...one, path: one.name, name: question("setup", one.name), title: `Setup: ${one.name}` })),
+      ...plan.eyes.flatMap((eye) => eye.conflicts.map((one) => ({ ...one, name: question(eye.code, one.path), title: `${eye.code} (${eye.eye ?? t.safety.eyeNotChosen}): ${pathWords(one.path)}` }))),
+      ...asked(plan).map((one) => ({ ...one, path: one.name, name: question("setup", one.name), title: t.safety.setup(one.name) })),
     ];
     if (!list.length) return nothing;
-    return html`<h3>Different on the two</h3><ul class="choices">${list.map((one) => html`<li><p><b>${one.title}</b></p><div class="pair">
-      ${this.renderSide(one, "here", "This phone")}${this.renderSide(one, "file", "The file")}</div></li>`)}</ul>`;
+    return html`<h3>${t.safety.differentTwo}</h3><ul class="choices">${list.map((one) => html`<li><p><b>${one.title}</b></p><div class="pair">
+      ${this.renderSide(one, "here", t.safety.phone)}${this.renderSide(one, "file", t.safety.file)}</div></li>`)}</ul>`;
   }
 
   /** @param {{name: string, path: string, here: any, file: any}} one @param {Answer} side @param {string} word */
@@ -137,7 +138,7 @@ export class RestoreCard extends LitElement {
 }
 
 /** @param {number} count */
-const eyes = (count) => (count === 1 ? "1 eye" : `${count} eyes`);
+const eyes = (count) => (t.safety.eyes(count));
 
 /** @param {string} path */
 function glossary(path) {
@@ -148,13 +149,13 @@ function glossary(path) {
 /** @param {string} path */
 function pathWords(path) {
   const name = glossary(path);
-  return path === "" ? "the whole eye" : name ? FIELDS[name].label : path;
+  return path === "" ? t.safety.wholeEye : name ? FIELDS[name].label : path;
 }
 
 /** @param {string} path @param {any} value */
 function valueWords(path, value) {
   const name = glossary(path);
-  if (path === "") return value ? "keep it" : "removed";
+  if (path === "") return value ? t.safety.keep : "removed";
   if (value === null) return "empty";
   return name ? anyText(value, name) : JSON.stringify(value);
 }

@@ -5,6 +5,7 @@ import { tried } from "./tried.js";
 import { atRisk } from "../../store/backup.js";
 import { riskWords } from "./backup-card.js";
 import "./damaged-eye.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 
@@ -74,7 +75,7 @@ export class StoreNotices extends LitElement {
   }
 
   async adopt() {
-    await tried(this, "Taking it back…", async () => {
+    await tried(this, t.safety.takingBack, async () => {
       if (this.ahead) await this.store?.adopt(this.ahead);
     });
   }
@@ -88,30 +89,30 @@ export class StoreNotices extends LitElement {
     return html`${this.gone ? this.renderGone(this.gone) : nothing}${this.ahead ? this.renderAhead(this.ahead) : nothing}
       ${this.damaged.map((eye) => html`<gl-damaged-eye .store=${this.store} .eye=${eye}></gl-damaged-eye>`)}
       ${this.risk ? this.renderRisk() : nothing}
-      ${this.fault ? html`<gl-banner kind="stop" heading="That did not work"><p>${this.fault}</p></gl-banner>` : nothing}`;
+      ${this.fault ? html`<gl-banner kind="stop" heading=${t.safety.didNotWork}><p>${this.fault}</p></gl-banner>` : nothing}`;
   }
 
   /** @param {import("../../store/copy.js").Count} count */
   renderGone({ eyes, at }) {
-    return html`<gl-banner kind="stop" heading="The records are gone from this device"><div class="stack">
-      <p>${eyes === 1 ? "One eye was" : `${eyes} eyes were`} here at the last save, ${when(at)}. The browser no longer has them: this is not a first start.</p>
-      <p>Restore your latest backup file before you enter anything.</p>
-      <div class="row"><a class="button main" href="#/setup">Restore a backup</a></div>
-      <gl-hold label="There is no backup: start empty" @confirm=${this.startEmpty}></gl-hold></div></gl-banner>`;
+    return html`<gl-banner kind="stop" heading=${t.safety.recordsGoneFromDevice}><div class="stack">
+      <p>${t.safety.eyesWereHereLast(eyes, when(at))}</p>
+      <p>${t.safety.restoreYourLatestBackup}</p>
+      <div class="row"><a class="button main" href="#/setup">${t.safety.restoreBackup}</a></div>
+      <gl-hold label=${t.safety.thereNoBackupStart} @confirm=${this.startEmpty}></gl-hold></div></gl-banner>`;
   }
 
   renderRisk() {
-    const link = html`<a href="#/setup">Make a backup</a>`;
+    const link = html`<a href="#/setup">${t.safety.makeBackup}</a>`;
     if (this.risk < MANY) return html`<p class="soft">${riskWords(this.risk)}. ${link}</p>`;
-    return html`<gl-banner kind="caution" heading=${riskWords(this.risk)}><p>They would be lost with it. ${link}</p></gl-banner>`;
+    return html`<gl-banner kind="caution" heading=${riskWords(this.risk)}><p>${t.safety.theyWouldLost} ${link}</p></gl-banner>`;
   }
 
   /** @param {import("../../store/store.js").Ahead} ahead */
   renderAhead({ code, record, at }) {
-    return html`<gl-banner kind="stop" heading="${code}: the last change is missing"><div class="stack">
-      <p>A second copy of the ${record.eye ?? ""} eye ${code}, saved ${when(at)}, holds a change that the records have lost.</p>
-      <div class="row"><button type="button" class="main" ?disabled=${Boolean(this.busy)} @click=${this.adopt}>Take the second copy</button>
-      <button type="button" @click=${this.leave}>Leave it</button></div></div></gl-banner>`;
+    return html`<gl-banner kind="stop" heading=${t.safety.lastChangeMissing(code)}><div class="stack">
+      <p>${t.safety.secondCopyEyeSaved(record.eye ?? "", code, when(at))}</p>
+      <div class="row"><button type="button" class="main" ?disabled=${Boolean(this.busy)} @click=${this.adopt}>${t.safety.takeSecondCopy}</button>
+      <button type="button" @click=${this.leave}>${t.safety.leave}</button></div></div></gl-banner>`;
   }
 }
 

@@ -10,6 +10,7 @@ import "./remove-eye.js";
 import "../safety/backup-card.js";
 import "../safety/passphrase-card.js";
 import "../safety/restore-card.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 
@@ -76,7 +77,7 @@ export class SetupView extends LitElement {
   async readLicence(path) {
     if (this.licence[path]) return;
     const answer = await fetch(path).catch(() => null);
-    this.licence = { ...this.licence, [path]: answer?.ok ? await answer.text() : "The text could not be read from this device." };
+    this.licence = { ...this.licence, [path]: answer?.ok ? await answer.text() : t.setup.textCouldNotRead };
   }
 
   /** @param {string} theme */
@@ -85,21 +86,21 @@ export class SetupView extends LitElement {
   }
 
   render() {
-    return html`<h1>Setup</h1>${this.renderPurpose()}${this.renderTheme()}${this.renderSafety()}${this.renderOffline()}${this.renderStorage()}
+    return html`<h1>${t.setup.setup}</h1>${this.renderPurpose()}${this.renderTheme()}${this.renderSafety()}${this.renderOffline()}${this.renderStorage()}
       ${this.renderLearning()}${this.renderVersion()}${this.renderWords()}${this.renderLibraries()}`;
   }
 
   renderPurpose() {
-    return html`<gl-card heading="What this is, and is not">
-      <p>Guyline supports the judgement of a licensed surgeon who fixes three-piece lenses to the sclera with flanged haptics: planning, titration in theatre, follow-up.</p>
-      <ul><li>It does not decide. Local codes of practice, the manufacturer's label and licensed practice come first.</li>
-      <li>It does not identify a patient. Read two identifiers from the notes, and the eye, before every step that cannot be undone.</li>
-      <li>Every result is a prediction with an interval. It is only as good as the measurements shown beside it.</li>
-      <li>Nothing leaves this device except a file that you export.</li></ul></gl-card>`;
+    return html`<gl-card heading=${t.setup.whatNot}>
+      <p>${t.setup.guylineSupportsJudgementLicensed}</p>
+      <ul><li>${t.setup.doesNotDecideLocal}</li>
+      <li>${t.setup.doesNotIdentifyPatient}</li>
+      <li>${t.setup.everyResultPredictionInterval}</li>
+      <li>${t.setup.nothingLeavesDeviceExcept}</li></ul></gl-card>`;
   }
 
   renderTheme() {
-    return html`<gl-card heading="Look"><gl-choice local label="Theme" field="eye" path="setup.theme" .options=${THEME_WORDS} .value=${this.theme ?? "by_stage"}
+    return html`<gl-card heading=${t.setup.look}><gl-choice local label=${t.setup.theme} field="eye" path="setup.theme" .options=${THEME_WORDS} .value=${this.theme ?? "by_stage"}
       @commit=${(/** @type {CustomEvent} */ event) => this.chooseTheme(event.detail.value)}></gl-choice></gl-card>`;
   }
 
@@ -111,55 +112,55 @@ export class SetupView extends LitElement {
   renderOffline() {
     const busy = ["starting", "downloading", "checking"].includes(offline.state.name);
     const kind = offline.state.name === "ready" ? "done" : busy ? "info" : "caution";
-    return html`<gl-card heading="Without network">
-      <gl-banner kind=${kind} heading=${offline.sentence}><p>${offline.bad.length ? `Damaged: ${offline.bad.join(", ")}` : nothing}</p></gl-banner>
-      <div class="row"><button type="button" ?disabled=${busy} @click=${() => checkFiles()}>Check the files now</button>
-      <button type="button" ?disabled=${busy} @click=${() => repairFiles()}>Repair (needs network)</button></div>
-      <p class="soft small">The check reads every file of the app on this device and compares its hash. Do it once more in flight mode before you travel.</p></gl-card>`;
+    return html`<gl-card heading=${t.setup.withoutNetwork}>
+      <gl-banner kind=${kind} heading=${offline.sentence}><p>${offline.bad.length ? t.setup.damaged(offline.bad.join(", ")) : nothing}</p></gl-banner>
+      <div class="row"><button type="button" ?disabled=${busy} @click=${() => checkFiles()}>${t.setup.checkFilesNow}</button>
+      <button type="button" ?disabled=${busy} @click=${() => repairFiles()}>${t.setup.repairNeedsNetwork}</button></div>
+      <p class="soft small">${t.setup.checkReadsEveryFile}</p></gl-card>`;
   }
 
   renderStorage() {
     const kept = this.kept;
     if (!kept) return nothing;
-    const words = kept.persisted === null ? "this browser does not say" : kept.persisted ? "kept" : "may be cleared when space runs low";
-    return html`<gl-card heading="Records on this device"><dl><dt>Kept by the browser</dt><dd>${words}</dd>
-      <dt>Space used</dt><dd>${megabytes(kept.used)}</dd><dt>Space allowed</dt><dd>${megabytes(kept.room)}</dd></dl>
-      ${kept.persisted === false ? html`<button type="button" @click=${this.persist}>Ask the browser to keep them</button>
-        <p class="soft small">Installing the app on the home screen makes browsers more willing to.</p>` : nothing}
+    const words = kept.persisted === null ? t.setup.browserDoesNotSay : kept.persisted ? "kept" : t.setup.mayClearedWhenSpace;
+    return html`<gl-card heading=${t.setup.recordsDevice}><dl><dt>${t.setup.keptBrowser}</dt><dd>${words}</dd>
+      <dt>${t.setup.spaceUsed}</dt><dd>${megabytes(kept.used)}</dd><dt>${t.setup.spaceAllowed}</dt><dd>${megabytes(kept.room)}</dd></dl>
+      ${kept.persisted === false ? html`<button type="button" @click=${this.persist}>${t.setup.askBrowserKeepThem}</button>
+        <p class="soft small">${t.setup.installingAppHomeScreen}</p>` : nothing}
       <gl-remove-eye .store=${this.store}></gl-remove-eye></gl-card>`;
   }
 
   renderLearning() {
-    return html`<gl-card heading="Your own eyes"><p>What your finished eyes say about your lens position, your readings and the change after surgery.</p>
-      <a class="button" href="#/learning">What your eyes have taught</a></gl-card>`;
+    return html`<gl-card heading=${t.setup.yourOwnEyes}><p>${t.setup.whatYourFinishedEyes}</p>
+      <a class="button" href="#/learning">${t.setup.whatYourEyesHave}</a></gl-card>`;
   }
 
   renderVersion() {
     const build = document.querySelector('meta[name="guyline-build"]')?.getAttribute("content") ?? "source";
-    return html`<gl-card heading="This version"><dl><dt>Calculations</dt><dd>${CORE_VERSION}</dd><dt>Build</dt><dd>${build}</dd>
-      <dt>State</dt><dd>${status.sentence}</dd></dl></gl-card>`;
+    return html`<gl-card heading=${t.setup.version}><dl><dt>${t.setup.calculations}</dt><dd>${CORE_VERSION}</dd><dt>${t.setup.build}</dt><dd>${build}</dd>
+      <dt>${t.setup.state}</dt><dd>${status.sentence}</dd></dl></gl-card>`;
   }
 
   renderWords() {
-    return html`<gl-card heading="Words and limits"><p>Every quantity with its unit, its meaning and the limits that are checked.</p>
-      <a class="button" href="#/glossary">Open the glossary</a></gl-card>`;
+    return html`<gl-card heading=${t.setup.wordsLimits}><p>${t.setup.everyQuantityItsUnit}</p>
+      <a class="button" href="#/glossary">${t.setup.openGlossary}</a></gl-card>`;
   }
 
   renderLibraries() {
-    return html`<gl-card heading="Open-source works inside"><ul class="libraries">${LIBRARIES.map((library) => html`<li>
+    return html`<gl-card heading=${t.setup.openSourceWorksInside}><ul class="libraries">${LIBRARIES.map((library) => html`<li>
       <b>${library.name}</b> ${library.version}, ${library.licence}: <span class="soft">${library.does}</span>
       ${library.text ? this.renderLicence(library.text) : nothing}</li>`)}</ul></gl-card>`;
   }
 
   /** @param {string} path */
   renderLicence(path) {
-    return html`<details @toggle=${() => this.readLicence(path)}><summary>Licence text</summary><pre tabindex="0">${this.licence[path] ?? "…"}</pre></details>`;
+    return html`<details @toggle=${() => this.readLicence(path)}><summary>${t.setup.licenceText}</summary><pre tabindex="0">${this.licence[path] ?? "…"}</pre></details>`;
   }
 }
 
 /** @param {number | null} bytes */
 function megabytes(bytes) {
-  if (bytes === null) return "this browser does not say";
+  if (bytes === null) return t.setup.browserDoesNotSay;
   return bytes < 1e9 ? `${(bytes / 1e6).toFixed(1)} MB` : `${(bytes / 1e9).toFixed(1)} GB`;
 }
 

@@ -7,6 +7,8 @@ import { withState } from "../stage/status.js";
 import { stageStyles } from "../stage/styles.js";
 import { eyeAddress } from "../router.js";
 import { sheetStyles } from "./sheet-styles.js";
+import { rich } from "../../words/rich.js";
+import { t } from "../../words/words.js";
 
 /**
  * @typedef {{label: string, value: string}} Line
@@ -40,12 +42,12 @@ export class SheetView extends LitElement {
     if (!this.case) return nothing;
     return html`<div class="stack">
       <div class="controls">
-        <h1>Sheet for theatre</h1>
-        <p>Serves when the phone cannot. Print it, or save it as a PDF, after the plan is final.</p>
+        <h1>${t.sheet.sheetTheatre}</h1>
+        <p>${t.sheet.servesWhenPhoneCannot}</p>
         <gl-choice local field="instrument" path="sheet.instrument" .value=${this.instrument}
           @commit=${(/** @type {CustomEvent} */ event) => { this.instrument = event.detail.value; }}></gl-choice>
         <button type="button" class="main wide" ?disabled=${!this.sheet.value?.ready || this.sheet.stale}
-          @click=${() => window.print()}>Print or save as PDF</button>
+          @click=${() => window.print()}>${t.sheet.printSaveAsPdf}</button>
       </div>
       ${withState(this.sheet, () => this.page())}
     </div>`;
@@ -55,15 +57,15 @@ export class SheetView extends LitElement {
     const { ready, missing } = this.sheet.value;
     const { code, eye, demo } = /** @type {Record<string, any>} */ (this.case);
     if (!ready) {
-      return html`<gl-banner kind="caution" heading="The plan is not complete">
+      return html`<gl-banner kind="caution" heading=${t.sheet.planNotComplete}>
         <ul>${missing.map((/** @type {{message: string}} */ item) => html`<li>${item.message}</li>`)}</ul>
-        <p><a href=${eyeAddress(code, "plan")}>Back to the plan</a></p></gl-banner>`;
+        <p><a href=${eyeAddress(code, "plan")}>${t.sheet.backPlan}</a></p></gl-banner>`;
     }
-    return html`<article aria-label="Sheet of this eye">
+    return html`<article aria-label=${t.sheet.sheetEye}>
       <div class="top">
-        <div class="eye"><strong>${eye === "right" ? "RIGHT EYE" : "LEFT EYE"}</strong><span class="code">${code}</span>
-          ${demo ? html`<span>Demo, invented: not for a patient</span>` : nothing}</div>
-        <div class="label">Patient label</div>
+        <div class="eye"><strong>${eye === "right" ? t.sheet.rightEye : t.sheet.leftEye}</strong><span class="code">${code}</span>
+          ${demo ? html`<span>${t.sheet.demoInventedNotPatient}</span>` : nothing}</div>
+        <div class="label">${t.sheet.patientLabel}</div>
       </div>
       <div class="columns">${this.sheet.value.sections.map(section)}</div>
       ${this.readBack()} ${this.cautions()} ${gridOf(this.sheet.value.grid)} ${this.foot()}
@@ -71,20 +73,19 @@ export class SheetView extends LitElement {
   }
 
   readBack() {
-    return html`<section class="read"><h2>Read back aloud, from the notes and the lens box</h2>
+    return html`<section class="read"><h2>${t.sheet.readBackAloudFrom}</h2>
       <ul>${this.sheet.value.readback.map((/** @type {Line} */ line) => html`<li><span>${line.label}</span><strong>${line.value}</strong></li>`)}</ul>
-      <p class="sign">Read by <i></i> Confirmed by <i></i> Time <i></i></p></section>`;
+      <p class="sign">${t.sheet.read} <i></i> ${t.sheet.confirmed} <i></i> ${t.sheet.time} <i></i></p></section>`;
   }
 
   cautions() {
     const found = /** @type {string[]} */ (this.sheet.value.cautions);
-    return found.length ? html`<section><h2>Cautions</h2><ul class="plain">${found.map((text) => html`<li>${text}</li>`)}</ul></section>` : nothing;
+    return found.length ? html`<section><h2>${t.sheet.cautions}</h2><ul class="plain">${found.map((text) => html`<li>${text}</li>`)}</ul></section>` : nothing;
   }
 
   foot() {
     const { core_version: core, build_id: build } = /** @type {Record<string, string>} */ (this.sheet.provenance);
-    return html`<p class="foot">Made ${when(new Date().toISOString())} by Guyline ${core}${build ? ` (${build})` : ""}. Supports a licensed
-      surgeon's judgement; the manufacturer's label and local rules come first. Void when anything above changes.</p>`;
+    return html`<p class="foot">${t.sheet.madeGuylineSupportsLicensed(when(new Date().toISOString()), core, build ? ` (${build})` : "")}</p>`;
   }
 }
 
@@ -95,10 +96,10 @@ function section(part) {
 
 /** @param {Grid} grid */
 function gridOf(grid) {
-  return html`<section class="grid"><h2>How much to cut from each haptic, mm</h2>
-    <p>Both readings by ${grid.instrument.toLowerCase()}. Down the side: haptics drawn out. Along the top: haptics pushed in. <strong>${grid.lever}</strong></p>
-    <div class="scroll" tabindex="0" role="region" aria-label="Grid of two readings to the cut"><table>
-      <thead><tr><th scope="col">out \\ in</th>${grid.columns.map((text) => html`<th scope="col">${bare(text)}</th>`)}</tr></thead>
+  return html`<section class="grid"><h2>${t.sheet.howMuchCutFrom}</h2>
+    <p>${rich(t.sheet.bothReadingsDownSide(grid.instrument.toLowerCase(), grid.lever), { strong: (words) => html`<strong>${words}</strong>` })}</p>
+    <div class="scroll" tabindex="0" role="region" aria-label=${t.sheet.gridTwoReadingsCut}><table>
+      <thead><tr><th scope="col">${t.sheet.out}</th>${grid.columns.map((text) => html`<th scope="col">${bare(text)}</th>`)}</tr></thead>
       <tbody>${grid.rows.map((row) => html`<tr><th scope="row">${bare(row.reading)}</th>
         ${row.cells.map((cell) => html`<td class=${cell.status}>${cell.text}</td>`)}</tr>`)}</tbody></table></div>
     <ol class="how">${grid.how.map((text) => html`<li>${text}</li>`)}</ol></section>`;

@@ -1,4 +1,5 @@
 /** Clock hours in a sentence: "9" alone could be a length. */
+import { t } from "../../words/words.js";
 
 /** @typedef {{a: string, b: string}} Clocks */
 
@@ -12,6 +13,6 @@ export function spoken(clock) {
  * @param {Clocks | null | undefined} clocks @returns {Clocks}
  */
 export function hapticNames(clocks) {
-  if (!clocks) return { a: "first haptic", b: "second haptic" };
+  if (!clocks) return { a: t.stage.firstHaptic, b: t.stage.secondHaptic };
   return { a: spoken(clocks.a), b: spoken(clocks.b) };
 }

@@ -2,6 +2,7 @@
 import { html, nothing } from "lit";
 import { fieldOf } from "../../elements/format.js";
 import { valueAt } from "./records.js";
+import { t } from "../../words/words.js";
 
 /**
  * `assumed` says what stands in for empty entries, by path, as the core names it.
@@ -41,14 +42,14 @@ export function flag(holder, path) {
  * @param {string} field @param {string | null | undefined} value @returns {string}
  */
 export function wordFor(field, value) {
-  if (value == null) return "not recorded";
+  if (value == null) return t.stage.notRecorded;
   return fieldOf(field).choices[value] ?? value;
 }
 
 /** @param {CaseHolder} holder @param {string} path */
 function hintFor(holder, path) {
   const stand_in = holder.assumed?.[path];
-  return stand_in ? `If left empty: ${stand_in}` : nothing;
+  return stand_in ? t.stage.ifLeftEmpty(stand_in) : nothing;
 }
 
 /** @param {string} path @returns {string} */

@@ -5,6 +5,7 @@
 import { LitElement, html, nothing } from "lit";
 import { append, stamp } from "./records.js";
 import { stageStyles } from "./styles.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {{label: string, value: string}} Line */
 
@@ -61,13 +62,13 @@ export class ReadBack extends LitElement {
     const left = this.wanted.filter((name) => !this.confirmed.has(name)).length;
     return html`
       <ol class="read-lines">
-        ${this.identifiers ? this.line(IDENTIFIERS, "Patient",
-          "Both identifiers read from the notes") : nothing}
+        ${this.identifiers ? this.line(IDENTIFIERS, t.stage.patient,
+          t.stage.bothIdentifiersReadFrom) : nothing}
         ${this.lines.map((line) => this.line(line.label, line.label, line.value))}
       </ol>
-      <p class="hint" role="status">${left === 0 ? "All lines confirmed."
-        : `${left} ${left === 1 ? "line" : "lines"} still to confirm: tap each as it is read aloud.`}</p>
-      <gl-hold label="Read back by two people" ?disabled=${left > 0 || this.blocked}
+      <p class="hint" role="status">${left === 0 ? t.stage.allLinesConfirmed
+        : t.stage.linesStillConfirmTap(left)}</p>
+      <gl-hold label=${t.stage.readBackTwoPeople} ?disabled=${left > 0 || this.blocked}
         @confirm=${this.store}></gl-hold>
       ${this.fault ? html`<gl-banner kind="stop">${this.fault}</gl-banner>` : nothing}
     `;
@@ -99,7 +100,7 @@ export class ReadBack extends LitElement {
       await saved;
       this.confirmed = new Set();
     } catch {
-      this.fault = "Not saved. Hold again.";
+      this.fault = t.stage.notSavedHoldAgain;
     }
   }
 }

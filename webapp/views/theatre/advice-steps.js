@@ -6,6 +6,8 @@ import { cautions, withState } from "../stage/status.js";
 import { nothingToCut } from "./advice-words.js";
 import { ownCut, ownCutForm } from "./own-cut.js";
 import { suggestion } from "./readings-step.js";
+import { rich } from "../../words/rich.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
 
@@ -26,8 +28,8 @@ function chart(view) {
 
 /** @param {{reason: string} | null} blocked */
 function nothingYet(blocked) {
-  return html`<gl-banner kind=${blocked ? "stop" : "info"} heading=${blocked ? "Closed" : "No advice yet"}>
-    ${blocked?.reason ?? "Take a reading first."}</gl-banner>`;
+  return html`<gl-banner kind=${blocked ? "stop" : "info"} heading=${blocked ? t.theatre.closed : t.theatre.noAdviceYet}>
+    ${blocked?.reason ?? t.theatre.takeReadingFirst}</gl-banner>`;
 }
 
 /** @param {TheatreView} view */
@@ -57,43 +59,43 @@ function noAdjustment(found) {
 /** What more or less haptic would do. @param {TheatreView} view @param {any} answer */
 function choices(view, answer) {
   return html`<p class="lever">${answer.lever}</p>
-    <p class="say">If undecided, cut less: a cut cannot be undone.</p>
+    <p class="say">${t.theatre.ifUndecidedCutLess}</p>
     <button type="button" class="wide" aria-expanded=${view.neighbours ? "true" : "false"}
-      @click=${() => view.toggleNeighbours()}>${view.neighbours ? "Hide other cuts" : "Half a millimetre more or less"}</button>
+      @click=${() => view.toggleNeighbours()}>${view.neighbours ? t.theatre.hideOtherCuts : t.theatre.halfMillimetreMoreLess}</button>
     ${view.neighbours ? html`${neighbourTable(view, answer.neighbours)} ${ownCutForm(view)}` : nothing}`;
 }
 
 /** @param {TheatreView} view @param {any} found */
 function cuts(view, found) {
   const { a, b } = view.clocks;
-  return html`<section class="answer" data-role="advice"><p class="answer-label">Cut</p>
+  return html`<section class="answer" data-role="advice"><p class="answer-label">${t.theatre.cut}</p>
     <div class="two">${cut(a, found.cut_mm[0])}${cut(b, found.cut_mm[1])}</div></section>`;
 }
 
 /** @param {string} clock @param {number} length */
 function cut(clock, length) {
-  return html`<p><span class="clock">at ${clock}</span><strong class="answer-value">${plain(length, "cut_mm")}</strong></p>`;
+  return html`<p><span class="clock">${t.theatre.at(clock)}</span><strong class="answer-value">${plain(length, "cut_mm")}</strong></p>`;
 }
 
 /** @param {any} final */
 function expected(final) {
-  return html`<section class="expected"><p class="answer-label">Expected final</p>
+  return html`<section class="expected"><p class="answer-label">${t.theatre.expectedFinal}</p>
     <p><strong class="value">${signed(final.mean_d, "refraction_d")}</strong></p>
     <p class="say">80 %: ${range(final.low80_d, final.high80_d, "refraction_d")}</p>
-    <p class="say">Within 0.50 D: <strong>${percent(final.within_050)}</strong></p></section>`;
+    <p class="say">${rich(t.theatre.withinD(percent(final.within_050)), { strong: (words) => html`<strong>${words}</strong>` })}</p></section>`;
 }
 
 /** @param {TheatreView} view @param {any[]} list */
 function neighbourTable(view, list) {
   return html`<table class="neighbours">
-    <thead><tr><th scope="col">Cut ${view.clocks.a} / ${view.clocks.b}</th><th scope="col">Final</th>
-      <th scope="col">Chance</th><th scope="col"><span class="unseen">Choose</span></th></tr></thead>
+    <thead><tr><th scope="col">${t.theatre.cut2(view.clocks.a, view.clocks.b)}</th><th scope="col">${t.theatre.final}</th>
+      <th scope="col">${t.theatre.chance}</th><th scope="col"><span class="unseen">${t.theatre.choose}</span></th></tr></thead>
     <tbody>${list.map((one) => html`<tr class=${one.advised ? "advised" : ""}>
       <td>${figures(one.cut_mm[0], "cut_mm")} / ${plain(one.cut_mm[1], "cut_mm")}
-        ${one.advised ? html`<br><small>advised</small>` : nothing}</td>
+        ${one.advised ? html`<br><small>${t.theatre.advised}</small>` : nothing}</td>
       <td>${signed(one.mean_d, "refraction_d")}</td><td>${percent(one.within_050)}</td>
-      <td>${one.advised ? nothing : html`<button type="button" @click=${() => view.choose(one.cut_mm)}>Choose</button>`}</td></tr>`)}</tbody></table>
-    <p class="hint">Chance: within 0.50 D of target.</p>`;
+      <td>${one.advised ? nothing : html`<button type="button" @click=${() => view.choose(one.cut_mm)}>${t.theatre.choose}</button>`}</td></tr>`)}</tbody></table>
+    <p class="hint">${t.theatre.chanceWithinDTarget}</p>`;
 }
 
 /** With a doubtful reading the advice is shown both ways. @param {TheatreView} view @param {any} found */
@@ -102,8 +104,7 @@ function otherWay(view, found) {
   if (!other) return nothing;
   const rank = (view.case?.readings ?? []).findIndex((/** @type {any} */ one) => one.id === other.reading) + 1;
   const { a, b } = view.clocks;
-  return html`<gl-banner kind="caution" heading=${`Reading No. ${rank} is doubtful`} data-role="doubtful">
-    Without it: ${other.no_useful_adjustment ? "no useful adjustment"
-      : `cut ${plain(other.cut_mm[0], "cut_mm")} at ${a}, ${plain(other.cut_mm[1], "cut_mm")} at ${b}`};
-    final ${signed(other.final.mean_d, "refraction_d")}. Repeat that reading before cutting.</gl-banner>`;
+  return html`<gl-banner kind="caution" heading=${t.theatre.readingNoDoubtful(rank)} data-role="doubtful">
+    ${t.theatre.withoutFinalRepeatReading(other.no_useful_adjustment ? t.theatre.noUsefulAdjustment
+      : t.theatre.cut3(plain(other.cut_mm[0], "cut_mm"), a, plain(other.cut_mm[1], "cut_mm"), b), signed(other.final.mean_d, "refraction_d"))}</gl-banner>`;
 }

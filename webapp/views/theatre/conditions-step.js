@@ -1,6 +1,7 @@
 /** Second screen: what must hold before a reading can mean anything; kept with the reading. */
 import { html } from "lit";
 import { fieldOf } from "../../elements/format.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
 
@@ -9,10 +10,10 @@ export function conditionsStep(view) {
   const words = fieldOf("conditions").choices;
   const left = Object.keys(words).filter((key) => !view.conditions.includes(key));
   return html`
-    <p class="say">Before each reading. Tap what is so.</p>
+    <p class="say">${t.theatre.beforeEachReadingTap}</p>
     <ol class="read-lines">${Object.entries(words).map(([key, word]) => line(view, key, word))}</ol>
-    <p class="say" role="status">${left.length === 0 ? "✓ All confirmed." : `${left.length} not confirmed.`}</p>
-    ${left.length === 0 ? "" : html`<p class="hint">A reading can be saved without them; what was not confirmed is kept with it.</p>`}`;
+    <p class="say" role="status">${left.length === 0 ? t.theatre.allConfirmed : t.theatre.notConfirmed(left.length)}</p>
+    ${left.length === 0 ? "" : html`<p class="hint">${t.theatre.readingCanSavedWithout}</p>`}`;
 }
 
 /** @param {TheatreView} view @param {string} key @param {string} word */

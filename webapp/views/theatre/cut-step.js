@@ -4,6 +4,7 @@ import { plain, when } from "../../elements/format.js";
 import { inParts, saysTheSame } from "../stage/read-back.js";
 import { withState } from "../stage/status.js";
 import { ownCut } from "./own-cut.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
 
@@ -15,18 +16,17 @@ export function cutStep(view) {
 /** @param {TheatreView} view */
 function cutReadBack(view) {
   const { advice, readback, blocked } = view.theatre.value;
-  if (!advice || !readback) return html`<gl-banner kind=${blocked ? "stop" : "info"} heading="No cut to read back">
-    ${blocked?.reason ?? "There is no advice yet. Take a reading first."}</gl-banner>`;
+  if (!advice || !readback) return html`<gl-banner kind=${blocked ? "stop" : "info"} heading=${t.theatre.noCutReadBack}>
+    ${blocked?.reason ?? t.theatre.thereNoAdviceYet}</gl-banner>`;
   const last = (view.case?.decisions ?? []).at(-1);
   const stored = (view.case?.readbacks ?? []).filter((/** @type {any} */ one) => one.kind === "cut").at(-1);
   const current = saysTheSame(stored?.values, readback.lines);
   return html`
     ${ownCut(view)}
-    ${current && last ? html`<gl-banner kind="done" heading="Decision stored">${when(last.at)}.
-      Log what was done to each haptic on the next screen.</gl-banner>` : nothing}
+    ${current && last ? html`<gl-banner kind="done" heading=${t.theatre.decisionStored}>${t.theatre.logWhatWasDone(when(last.at))}</gl-banner>` : nothing}
     ${!current && last ? earlier(view, last) : nothing}
     ${current ? summary(readback.lines) : html`
-      <p class="say">Read aloud, a second person answers. A cut cannot be undone.</p>
+      <p class="say">${t.theatre.readAloudSecondPerson}</p>
       <gl-read-back kind="cut" .lines=${readback.lines} .fingerprint=${readback.fingerprint}
         .blocked=${view.theatre.stale} .also=${decision(view)}></gl-read-back>`}`;
 }
@@ -38,9 +38,7 @@ function summary(lines) {
 
 /** @param {TheatreView} view @param {any} last */
 function earlier(view, last) {
-  return html`<gl-banner kind="caution" heading="It has changed since">The earlier decision stays in the record:
-    cut ${view.clocks.a} ${plain(last.cut_a_mm, "cut_mm")}, ${view.clocks.b} ${plain(last.cut_b_mm, "cut_mm")},
-    ${when(last.at)}.</gl-banner>`;
+  return html`<gl-banner kind="caution" heading=${t.theatre.hasChangedSince}>${t.theatre.earlierDecisionStaysRecord(view.clocks.a, plain(last.cut_a_mm, "cut_mm"), view.clocks.b, plain(last.cut_b_mm, "cut_mm"), when(last.at))}</gl-banner>`;
 }
 
 /** The decision as the core words it, stored with its read-back. @param {TheatreView} view */

@@ -1,5 +1,6 @@
 /** A reading being entered: what each screen still lacks, and the record it becomes. */
 import { stamp } from "../stage/records.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {Record<string, number | string | boolean | null>} Form */
 
@@ -17,19 +18,19 @@ export function lacking(form, step, first) {
 
 /** @param {Form} form @param {boolean} first */
 function lackingWhere(form, first) {
-  const moved = first ? [] : named(form, { moved: "moved or not" });
-  const basis = named(form, { length_basis: "how the length is known" });
+  const moved = first ? [] : named(form, { moved: t.theatre.movedNot });
+  const basis = named(form, { length_basis: t.theatre.howLengthKnown });
   if (form.length_basis !== "measured") return [...moved, ...basis];
-  return [...moved, ...named(form, { outside_a_mm: "first length", outside_b_mm: "second length" })];
+  return [...moved, ...named(form, { outside_a_mm: t.theatre.firstLength, outside_b_mm: t.theatre.secondLength })];
 }
 
 /** @param {Form} form */
 function lackingValue(form) {
-  const instrument = named(form, { instrument: "instrument", form: "how it is written" });
+  const instrument = named(form, { instrument: "instrument", form: t.theatre.howWritten });
   if (form.form === "cylinder") {
     return [...instrument, ...named(form, { sphere_d: "sphere", cylinder_d: "cylinder", axis_deg: "axis" })];
   }
-  return [...instrument, ...(form.form === "equivalent" ? named(form, { refraction_d: "the reading" }) : [])];
+  return [...instrument, ...(form.form === "equivalent" ? named(form, { refraction_d: t.theatre.reading }) : [])];
 }
 
 /** @param {Form} form @param {Record<string, string>} names @returns {string[]} */

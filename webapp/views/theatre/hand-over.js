@@ -7,6 +7,7 @@ import { plain, range, signed } from "../../elements/format.js";
 import { buttons, shared } from "../../elements/shared-style.js";
 import { nothingToCut } from "./advice-words.js";
 import { WakeLock } from "./wake-lock.js";
+import { t } from "../../words/words.js";
 
 export class HandOver extends LitElement {
   static properties = {
@@ -45,27 +46,27 @@ export class HandOver extends LitElement {
   render() {
     return html`<main>
       <gl-eye class="eye" eye=${this.record?.eye ?? ""} code=${this.record?.code ?? ""} ?demo=${this.record?.demo}></gl-eye>
-      ${this.old ? html`<p class="old" role="status">Out of date: an input has changed</p>` : nothing}
+      ${this.old ? html`<p class="old" role="status">${t.theatre.outDateInputHas}</p>` : nothing}
       ${this.facts()}
       <footer><span class="small" role="status">${this.lock.sentence}</span>
-        <button type="button" class="main" @click=${this.leave}>Back to the steps</button></footer>
+        <button type="button" class="main" @click=${this.leave}>${t.theatre.backSteps}</button></footer>
     </main>`;
   }
 
   facts() {
     const advice = this.theatre?.advice;
-    if (!advice) return html`<p class="word">${this.theatre?.blocked?.reason ?? "No advice yet: take a reading."}</p>`;
+    if (!advice) return html`<p class="word">${this.theatre?.blocked?.reason ?? t.theatre.noAdviceYetTake}</p>`;
     return html`${advice.no_useful_adjustment ? html`<p class="word">${nothingToCut(advice)}</p>`
       : html`<div class="two">
           ${this.cut(this.clocks.a, advice.cut_mm[0])}${this.cut(this.clocks.b, advice.cut_mm[1])}</div>`}
-      <div><p class="label">Expected</p><p class="value">${signed(advice.final.mean_d, "refraction_d")}</p>
+      <div><p class="label">${t.theatre.expected}</p><p class="value">${signed(advice.final.mean_d, "refraction_d")}</p>
         <p class="say">80 %: ${range(advice.final.low80_d, advice.final.high80_d, "refraction_d")}</p></div>
       <p class="say">${this.theatre.lever}</p>`;
   }
 
   /** @param {string} clock @param {number} length */
   cut(clock, length) {
-    return html`<p><span class="word">cut at ${clock}</span><br><span class="value">${plain(length, "cut_mm")}</span></p>`;
+    return html`<p><span class="word">${t.theatre.cut4(clock)}</span><br><span class="value">${plain(length, "cut_mm")}</span></p>`;
   }
 
   leave() {

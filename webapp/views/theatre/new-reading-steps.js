@@ -3,26 +3,27 @@ import { html, nothing } from "lit";
 import { plain } from "../../elements/format.js";
 import { localChoice, localFlag, localNumber } from "../stage/local-inputs.js";
 import { lacking } from "./form.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
 
-const MOVED = { yes: "Moved", no: "Nothing moved" };
-const WRITTEN = { equivalent: "Spherical equivalent", cylinder: "Sphere and cylinder" };
+const MOVED = { yes: t.theatre.moved, no: t.theatre.nothingMoved };
+const WRITTEN = { equivalent: t.theatre.sphericalEquivalent, cylinder: t.theatre.sphereCylinder };
 
 /** @param {TheatreView} view */
 export function whereStep(view) {
   const form = view.reading.values;
   const { a, b } = view.clocks;
   return html`
-    ${view.isFirst ? nothing : localChoice(view, view.reading, "moved", { label: "Since the last reading", options: MOVED,
-      hint: "Pulling one haptic draws the other in: after any move measure both again." })}
+    ${view.isFirst ? nothing : localChoice(view, view.reading, "moved", { label: t.theatre.sinceLastReading, options: MOVED,
+      hint: t.theatre.pullingOneHapticDraws })}
     ${localChoice(view, view.reading, "length_basis")}
     ${form.length_basis === "measured" ? html`<div class="pairs">
-        ${localNumber(view, view.reading, "outside_a_mm", { field: "outside_now_mm", label: `Outside now, ${a}` })}
-        ${localNumber(view, view.reading, "outside_b_mm", { field: "outside_now_mm", label: `Outside now, ${b}` })}
-      </div><p class="hint">Along the haptic, from the scleral opening to the tip, to half a millimetre.</p>` : nothing}
+        ${localNumber(view, view.reading, "outside_a_mm", { field: "outside_now_mm", label: t.theatre.outsideNow2(a) })}
+        ${localNumber(view, view.reading, "outside_b_mm", { field: "outside_now_mm", label: t.theatre.outsideNow3(b) })}
+      </div><p class="hint">${t.theatre.alongHapticFromScleral}</p>` : nothing}
     ${form.length_basis && form.length_basis !== "measured"
-      ? html`<gl-banner kind="caution">The length is then assumed, not measured: the advice is less sure.</gl-banner>` : nothing}
+      ? html`<gl-banner kind="caution">${t.theatre.lengthThenAssumedNot}</gl-banner>` : nothing}
     ${removedNote(view)} ${todo(view, "where")}`;
 }
 
@@ -30,9 +31,8 @@ export function whereStep(view) {
 function removedNote(view) {
   const { a, b } = view.clocks;
   const { removed } = view;
-  if (removed.a === 0 && removed.b === 0) return html`<p class="hint">Nothing removed so far, from what was logged.</p>`;
-  return html`<p class="hint">Removed so far, from what was logged: ${a} ${plain(removed.a, "removed_mm")},
-    ${b} ${plain(removed.b, "removed_mm")}.</p>`;
+  if (removed.a === 0 && removed.b === 0) return html`<p class="hint">${t.theatre.nothingRemovedSoFar}</p>`;
+  return html`<p class="hint">${t.theatre.removedSoFarFrom(a, plain(removed.a, "removed_mm"), b, plain(removed.b, "removed_mm"))}</p>`;
 }
 
 /** @param {TheatreView} view */
@@ -40,11 +40,11 @@ export function valueStep(view) {
   const form = view.reading.values;
   return html`
     ${localChoice(view, view.reading, "instrument")}
-    ${localChoice(view, view.reading, "form", { label: "Written as", options: WRITTEN })}
-    ${form.form === "equivalent" ? localNumber(view, view.reading, "refraction_d", { label: "Spherical equivalent" }) : nothing}
+    ${localChoice(view, view.reading, "form", { label: t.theatre.writtenAs, options: WRITTEN })}
+    ${form.form === "equivalent" ? localNumber(view, view.reading, "refraction_d", { label: t.theatre.sphericalEquivalent }) : nothing}
     ${form.form === "cylinder" ? html`
       ${localNumber(view, view.reading, "sphere_d")} ${localNumber(view, view.reading, "cylinder_d")} ${localNumber(view, view.reading, "axis_deg")}
-      <p class="hint">Minus-cylinder form.</p>` : nothing}
+      <p class="hint">${t.theatre.minusCylinderForm}</p>` : nothing}
     ${todo(view, "reading")}`;
 }
 
@@ -59,5 +59,5 @@ export function eyeStep(view) {
 /** @param {TheatreView} view @param {string} step */
 function todo(view, step) {
   const left = lacking(view.reading.values, step, view.isFirst);
-  return left.length === 0 ? nothing : html`<p class="hint" role="status">Still to enter: ${left.join(", ")}.</p>`;
+  return left.length === 0 ? nothing : html`<p class="hint" role="status">${t.theatre.stillEnter(left.join(", "))}</p>`;
 }

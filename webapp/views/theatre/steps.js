@@ -1,19 +1,20 @@
 /** The order of the theatre's screens. Nothing advances by itself: Next and Back only. */
+import { t } from "../../words/words.js";
 
 /** @typedef {"gate" | "conditions" | "readings" | "where" | "reading" | "eye" | "chart" | "advice" | "cut" | "log"} StepName */
 
 /** @type {Readonly<Record<StepName, string>>} */
 export const TITLES = {
-  gate: "Read-back",
-  conditions: "Conditions",
-  readings: "Readings",
-  where: "Where are the haptics?",
-  reading: "What was read?",
-  eye: "The eye during it",
-  chart: "Chart",
-  advice: "Advice",
-  cut: "Read back the cut",
-  log: "What was done",
+  gate: t.theatre.readBack,
+  conditions: t.theatre.conditions,
+  readings: t.theatre.readings,
+  where: t.theatre.whereHaptics,
+  reading: t.theatre.whatWasRead,
+  eye: t.theatre.eyeDuring,
+  chart: t.theatre.chart,
+  advice: t.theatre.advice,
+  cut: t.theatre.readBackCut2,
+  log: t.theatre.whatWasDone,
 };
 
 /** The main line; the three screens of a new reading branch off "readings". @type {readonly StepName[]} */

@@ -22,6 +22,7 @@ import { eyeStep, valueStep, whereStep } from "./new-reading-steps.js";
 import { readingsStep } from "./readings-step.js";
 import { TITLES, after, before, isStep } from "./steps.js";
 import { theatreStyles } from "./theatre-styles.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("./steps.js").StepName} StepName */
 
@@ -154,7 +155,7 @@ export class TheatreView extends LitElement {
     return html`
       <div class="step" data-step=${this.step}>
         <div class="step-title"><h2>${TITLES[this.step]}</h2>
-          <button type="button" class="quiet" @click=${() => this.handOver(true)}>Hand over</button></div>
+          <button type="button" class="quiet" @click=${() => this.handOver(true)}>${t.theatre.handOver}</button></div>
         ${SCREENS[this.step](this)}
       </div>
       ${activeField() ? nothing : this.navigation(this.step)}`;
@@ -163,12 +164,12 @@ export class TheatreView extends LitElement {
   /** @param {StepName} step */
   navigation(step) {
     const [back, next] = [before(step), after(step)];
-    return html`<nav aria-label="Steps">
-      <button type="button" ?disabled=${!back} @click=${() => back && this.moveOn(back)}>Back</button>
+    return html`<nav aria-label=${t.theatre.steps}>
+      <button type="button" ?disabled=${!back} @click=${() => back && this.moveOn(back)}>${t.theatre.back}</button>
       ${step === "eye"
-        ? html`<button type="button" class="main" ?disabled=${!this.canSave} @click=${this.saveReading}>Save reading</button>`
+        ? html`<button type="button" class="main" ?disabled=${!this.canSave} @click=${this.saveReading}>${t.theatre.saveReading}</button>`
         : html`<button type="button" class="main" ?disabled=${!next || !this.mayLeave(step)} @click=${() => next && this.moveOn(next)}>
-            ${next ? html`Next<span class="unseen">: ${TITLES[next]}</span>` : "Last step"}</button>`}
+            ${next ? html`${t.theatre.next}<span class="unseen">: ${TITLES[next]}</span>` : t.theatre.lastStep}</button>`}
     </nav>`;
   }
 

@@ -1,4 +1,5 @@
 /** Asks the device to keep its screen lit while an element is on screen, and says whether it does. */
+import { t } from "../../words/words.js";
 
 export class WakeLock {
   /** @param {import("lit").ReactiveControllerHost} host */
@@ -43,8 +44,8 @@ export class WakeLock {
   }
 
   get sentence() {
-    if (this.state === "held") return "Screen stays on.";
-    if (this.state === "asking") return "Asking the screen to stay on.";
-    return "The screen may turn off: set the phone's auto-lock to Never for this operation.";
+    if (this.state === "held") return t.theatre.screenStays;
+    if (this.state === "asking") return t.theatre.askingScreenStay;
+    return t.theatre.screenMayTurnOff;
   }
 }
