@@ -32,5 +32,5 @@ export function undoneWords(entry) {
   if (entry.kind === "append") return t.shell.undoneWithdrawnStillRecord;
   if (entry.path === "lens") return t.shell.undoneLensPower(anyText(entry.from?.lens_power_d, "lens_power_d"));
   const name = fieldName(entry.path);
-  return name ? `Undone. ${FIELDS[name].label}: ${anyText(entry.from, name)}` : t.shell.undone;
+  return name ? t.shell.undoneBackTo(FIELDS[name].label, anyText(entry.from, name)) : t.shell.undone;
 }

@@ -61,4 +61,5 @@ export const setup = {
   openGlossary: "Open the glossary",
   openSourceWorksInside: "Open-source works inside",
   licenceText: "Licence text",
+  kept: "kept",
 };
