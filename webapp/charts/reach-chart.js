@@ -32,7 +32,7 @@ export class ReachChart extends LitElement {
       min-height: 52px; padding: 0; gap: 8px; border: 0; border-top: 1px solid var(--rule);
       background: none; color: inherit; font: inherit; font-variant-numeric: tabular-nums; text-align: start; cursor: pointer;
     }
-    button > span { align-self: center; white-space: nowrap; }
+    button > span { align-self: center; min-width: 0; }
     button > span:last-of-type { text-align: end; }
     small { display: block; overflow: hidden; text-overflow: ellipsis; font-size: 0.8em; font-weight: 400; line-height: 1.2; }
     button[aria-pressed="true"] { outline: 3px solid var(--focus); outline-offset: -3px; }

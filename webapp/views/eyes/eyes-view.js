@@ -226,7 +226,7 @@ export class EyesView extends LitElement {
     }
     const waiting = status.state !== "ready";
     return html`<div class="foot"><p class="soft small">${t.eyes.threeInventedEyesOne}</p>
-      <button type="button" ?disabled=${waiting} @click=${this.addDemo}>${waiting ? t.eyes.addThreeDemoEyes : t.eyes.addThreeDemoEyes2}</button></div>`;
+      <button type="button" data-role="add-demo" ?disabled=${waiting} @click=${this.addDemo}>${waiting ? t.eyes.addThreeDemoEyes : t.eyes.addThreeDemoEyes2}</button></div>`;
   }
 }
 

@@ -11,6 +11,7 @@ import "../safety/backup-card.js";
 import "../safety/passphrase-card.js";
 import "../safety/restore-card.js";
 import { t } from "../../words/words.js";
+import { languageCard } from "./language-card.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 
@@ -86,7 +87,7 @@ export class SetupView extends LitElement {
   }
 
   render() {
-    return html`<h1>${t.setup.setup}</h1>${this.renderPurpose()}${this.renderTheme()}${this.renderSafety()}${this.renderOffline()}${this.renderStorage()}
+    return html`<h1>${t.setup.setup}</h1>${this.renderPurpose()}${this.renderTheme()}${languageCard()}${this.renderSafety()}${this.renderOffline()}${this.renderStorage()}
       ${this.renderLearning()}${this.renderVersion()}${this.renderWords()}${this.renderLibraries()}`;
   }
 

@@ -62,4 +62,5 @@ export const setup = {
   openSourceWorksInside: "Open-source works inside",
   licenceText: "Licence text",
   kept: "kept",
+  language: "Language",
 };
