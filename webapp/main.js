@@ -5,6 +5,7 @@ import { askToPersist } from "./store/persistence.js";
 import { openStore } from "./store/store.js";
 import { startCore } from "./worker/client.js";
 import { snapshotWhenIdle } from "./worker/snapshot.js";
+import { t } from "./words/words.js";
 
 const PAINT_MS = 200;
 
@@ -12,9 +13,9 @@ const PAINT_MS = 200;
 function cannotOpen(reason) {
   const banner = document.createElement("gl-banner");
   banner.setAttribute("kind", "stop");
-  banner.setAttribute("heading", "The records could not be opened");
+  banner.setAttribute("heading", t.shell.recordsCouldNotOpened);
   const why = reason instanceof Error ? reason.message : String(reason);
-  banner.textContent = `${why} Close other windows of this app and open it again. In a private window no records are kept.`;
+  banner.textContent = t.shell.closeOtherWindowsApp(why);
   document.querySelector("gl-shell")?.replaceWith(banner);
 }
 

@@ -100,16 +100,17 @@ def pydicom() -> tuple[Path, str]:
 
 
 def core(tree: Mapping[str, bytes]) -> Path:
-    """Our own package as .pyc; ``tree`` maps archive names to sources."""
+    """Our own package as .pyc without docstrings; ``tree`` maps archive names to sources."""
     digest = hashlib.sha256()
     for name, data in sorted(tree.items()):
         digest.update(f"{name}\0{len(data)}\0".encode() + data)
-    key = _key("core", digest.hexdigest(), {})
+    options = {"optimize": 2}
+    key = _key("core", digest.hexdigest(), options)
     kept = _FOLDER.get() / f"core-{key}.zip"
     if not kept.exists():
         with TemporaryDirectory() as folder:
             _write_tree(Path(folder) / "tree", tree)
-            _compile("core", Path(folder), {}, kept)
+            _compile("core", Path(folder), options, kept)
         _forget_old("core", kept)
     return kept
 

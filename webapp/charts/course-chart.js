@@ -15,7 +15,7 @@ export class CourseChart extends LitElement {
 
   static styles = css`
     :host { display: block; }
-    svg { display: block; width: 100%; height: auto; overflow: visible; }
+    svg { direction: ltr; display: block; width: 100%; height: auto; overflow: visible; }
     .band { fill: var(--accent-soft); }
     .mean { fill: none; stroke: var(--accent); stroke-width: 2.5; }
     .zero { stroke: var(--edge); stroke-dasharray: 4 4; }

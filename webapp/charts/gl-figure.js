@@ -19,20 +19,20 @@ export class Figure extends LitElement {
     :host { display: block; min-width: 0; break-inside: avoid; }
     figure { margin: 0; display: grid; gap: var(--gap-2); grid-template-columns: minmax(0, 1fr); }
     .drawing { color: var(--ink); min-width: 0; overflow: hidden; }
-    .drawing svg { display: block; max-width: 100%; height: auto; background: none; }
+    .drawing svg { direction: ltr; display: block; max-width: 100%; height: auto; background: none; }
     .key { display: flex; flex-wrap: wrap; gap: var(--gap-1) var(--gap-4); list-style: none; padding: 0; }
     .key svg { width: 44px; height: 14px; vertical-align: middle; color: var(--ink); }
     figcaption { display: grid; gap: var(--gap-1); }
     .tools { display: flex; flex-wrap: wrap; gap: var(--gap-2); align-items: center; }
     details { flex: 1 1 12rem; min-width: 0; }
     summary { min-height: 44px; display: flex; align-items: center; font-weight: 600; color: var(--accent); cursor: pointer; }
-    summary::before { content: "▸"; margin-right: var(--gap-2); }
+    summary::before { content: "▸"; margin-inline-end: var(--gap-2); }
     details[open] > summary::before { content: "▾"; }
     summary::-webkit-details-marker { display: none; }
     .scroll { overflow-x: auto; max-height: 22rem; overflow-y: auto; }
     table { border-collapse: collapse; width: 100%; }
-    th, td { padding: var(--gap-1) var(--gap-2); border-top: 1px solid var(--rule); text-align: right; }
-    th:first-child, td:first-child { text-align: left; }
+    th, td { padding: var(--gap-1) var(--gap-2); border-top: 1px solid var(--rule); text-align: end; }
+    th:first-child, td:first-child { text-align: start; }
     @media print { .tools { display: none; } }
   `];
 

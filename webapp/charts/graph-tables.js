@@ -44,8 +44,7 @@ export function noteOf(name, data) {
     if (!data.line) return t.charts.noStraightLineDrawn;
     const { slope, intercept_d, r_squared } = data.line;
     const fit = r_squared === null ? "" : `; R² ${r_squared.toFixed(2)}`;
-    return `Solid: achieved = ${figures(intercept_d, "refraction_d")} D + ${slope.toFixed(2)} × planned${fit}. `
-      + t.charts.longDashesAsPlanned;
+    return t.charts.solidAchieved(figures(intercept_d, "refraction_d"), slope.toFixed(2), fit) + t.charts.longDashesAsPlanned;
   }
   if (name === "double_angle") {
     const { cylinder_d, axis_deg, mean_magnitude_d, of_centroid, of_eyes } = data;

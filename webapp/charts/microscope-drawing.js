@@ -30,7 +30,7 @@ export class MicroscopeDrawing extends LitElement {
   static styles = css`
     :host { display: block; }
     figure { margin: 0; }
-    svg { display: block; width: 100%; max-width: 24rem; margin: 0 auto; }
+    svg { direction: ltr; display: block; width: 100%; max-width: 24rem; margin: 0 auto; }
     .sclera { fill: var(--sunken); }
     .cornea { fill: var(--accent-soft); stroke: var(--edge); stroke-width: 0.18; }
     .pupil { fill: none; stroke: var(--edge); stroke-width: 0.12; stroke-dasharray: 0.4 0.3; }

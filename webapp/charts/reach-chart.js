@@ -32,7 +32,7 @@ export class ReachChart extends LitElement {
       min-height: 52px; padding: 0; gap: 8px; border: 0; border-top: 1px solid var(--rule);
       background: none; color: inherit; font: inherit; font-variant-numeric: tabular-nums; text-align: start; cursor: pointer;
     }
-    button > span { align-self: center; white-space: nowrap; }
+    button > span { align-self: center; min-width: 0; }
     button > span:last-of-type { text-align: end; }
     small { display: block; overflow: hidden; text-overflow: ellipsis; font-size: 0.8em; font-weight: 400; line-height: 1.2; }
     button[aria-pressed="true"] { outline: 3px solid var(--focus); outline-offset: -3px; }
@@ -44,15 +44,15 @@ export class ReachChart extends LitElement {
     .target { stroke: var(--stop); stroke-width: 3; vector-effect: non-scaling-stroke; }
     .head, .axis { display: grid; grid-template-columns: var(--columns); gap: 8px; font-size: 0.8rem; }
     .head span:last-child { text-align: end; }
-    .ticks { position: relative; height: 2.6em; border-top: 1px solid var(--rule); }
+    .ticks { direction: ltr; position: relative; height: 2.6em; border-top: 1px solid var(--rule); }
     .ticks span { position: absolute; transform: translateX(-50%); white-space: nowrap; }
-    .ends { display: flex; justify-content: space-between; }
+    .ends { direction: ltr; display: flex; justify-content: space-between; }
     .key { display: flex; flex-wrap: wrap; gap: 2px 16px; font-size: 0.85em; margin: 4px 0 0; }
     .key i { display: inline-block; width: 26px; vertical-align: middle; margin-inline-end: 4px; }
     .key .bar { height: 12px; background: var(--plot); }
     .key .whisker { border-top: 2px solid currentColor; }
-    .key .line { width: 0; height: 16px; border-left: 3px solid var(--stop); }
-    .key .tick { width: 0; height: 16px; border-left: 6px solid currentColor; border-radius: 3px; }
+    .key .line { width: 0; height: 16px; border-inline-start: 3px solid var(--stop); }
+    .key .tick { width: 0; height: 16px; border-inline-start: 6px solid currentColor; border-radius: 3px; }
   `;
 
   constructor() {
@@ -97,9 +97,9 @@ export class ReachChart extends LitElement {
 
   /** @param {LensOutcome} lens @param {string} power @returns {string} */
   words(lens, power) {
-    const ends = lens.reach.map((end) => signed(end.mean_d, "refraction_d")).join(" to ");
+    const ends = lens.reach.map((end) => signed(end.mean_d, "refraction_d"));
     const about = [lens.name, lens.under].filter(Boolean).map((words) => `, ${words}`).join("");
-    const reach = ends ? t.charts.reach(ends) : "";
+    const reach = ends.length ? t.charts.reach(ends.reduce((first, last) => t.elements.to(first, last))) : "";
     const expected = signed(lens.mean_d, "refraction_d");
     return t.charts.expected2(power, about, lens.chosen ? t.charts.chosen : "", expected, reach)
       + t.charts.chanceWithinDAfter(percent(lens.titrated_within_050));

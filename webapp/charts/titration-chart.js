@@ -25,7 +25,7 @@ export class TitrationChart extends LitElement {
 
   static styles = css`
     :host { display: block; }
-    svg { display: block; width: 100%; overflow: visible; }
+    svg { direction: ltr; display: block; width: 100%; overflow: visible; }
     .band { fill: var(--accent); opacity: 0.28; }
     .line { fill: none; stroke: var(--accent); stroke-width: 4; }
     .target { stroke: var(--caution); stroke-width: 4; stroke-dasharray: 14 8; }

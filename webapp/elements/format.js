@@ -1,7 +1,8 @@
 // How numbers look: fixed decimals, true minus, sign always where the quantity is signed,
 // unit in the same text. Formatting only: stored values are never rounded.
 import { FIELDS } from "../contract.js";
-import { t } from "../words/words.js";
+import { isolated } from "../words/isolate.js";
+import { language, t } from "../words/words.js";
 
 /**
  * @typedef {object} Field
@@ -41,7 +42,12 @@ export function fieldOf(field) {
  * @param {number} [decimals] more than the glossary's, never fewer digits than asked
  */
 export function figures(value, field, decimals) {
-  const entry = fieldOf(field);
+  return isolated(bare(value, fieldOf(field), decimals));
+}
+
+/** As `figures`, for a field that is typed into: nothing but the characters of the number.
+ * @param {number} value @param {Field} entry @param {number} [decimals] */
+function bare(value, entry, decimals) {
   const fixed = value.toFixed(decimals ?? entry.decimals);
   const negative = fixed.startsWith("-");
   const digits = negative ? fixed.slice(1) : fixed;
@@ -64,7 +70,8 @@ function suffix(unit) {
  */
 export function plain(value, field) {
   if (value === null || value === undefined) return "–";
-  return figures(value, field) + suffix(fieldOf(field).unit);
+  const entry = fieldOf(field);
+  return isolated(bare(value, entry) + suffix(entry.unit));
 }
 
 /**
@@ -93,7 +100,7 @@ export function range(low, high, field) {
 export function percent(fraction) {
   if (fraction === null || fraction === undefined) return "–";
   const form = new Intl.NumberFormat("en", { style: "percent", maximumFractionDigits: 0 });
-  return form.format(fraction).replace("%", `${SPACE}%`);
+  return isolated(form.format(fraction).replace("%", `${SPACE}%`));
 }
 
 /**
@@ -104,7 +111,8 @@ export function percent(fraction) {
 export function editable(value, field) {
   if (value === null || value === undefined) return "";
   const own = (String(value).split(".")[1] ?? "").length;
-  return figures(value, field, Math.max(own, fieldOf(field).decimals));
+  const entry = fieldOf(field);
+  return bare(value, entry, Math.max(own, entry.decimals));
 }
 
 /**
@@ -114,9 +122,10 @@ export function editable(value, field) {
  */
 export function anyText(value, field) {
   const entry = fieldOf(field);
-  if (value === null || value === undefined || value === "") return "empty";
+  if (value === null || value === undefined || value === "") return t.elements.empty;
   if (typeof value === "boolean") return value ? t.elements.yes : t.elements.no;
   if (typeof value === "number") return plain(value, entry);
+  if (entry.kind === "date") return day(String(value));
   return entry.choices[String(value)] ?? String(value);
 }
 
@@ -127,5 +136,15 @@ export function anyText(value, field) {
 export function when(instant) {
   const date = new Date(instant);
   if (Number.isNaN(date.valueOf())) return instant;
-  return date.toLocaleString("en-GB", { day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit" });
+  return date.toLocaleString(language.tag, { day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit" });
+}
+
+/**
+ * A calendar day, "24 Nov 2026", whatever the phone's time zone.
+ * @param {string} date ISO 8601, YYYY-MM-DD
+ */
+export function day(date) {
+  const at = new Date(`${date}T00:00:00Z`);
+  if (Number.isNaN(at.valueOf())) return date;
+  return at.toLocaleDateString(language.tag, { day: "numeric", month: "short", year: "numeric", timeZone: "UTC" });
 }

@@ -21,7 +21,7 @@ export class GlBanner extends LitElement {
     :host([kind="done"]) { --tone: var(--done); --under: var(--done-soft); }
     div {
       display: grid; grid-template-columns: auto 1fr; gap: var(--gap-1) var(--gap-3); align-items: start;
-      padding: var(--gap-3) var(--gap-4); border-radius: var(--round); border-left: 6px solid var(--tone);
+      padding: var(--gap-3) var(--gap-4); border-radius: var(--round); border-inline-start: 6px solid var(--tone);
       background: var(--under); color: var(--ink);
     }
     i {

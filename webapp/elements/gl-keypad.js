@@ -13,7 +13,7 @@ export class GlKeypad extends LitElement {
     :host { display: none; }
     :host([open]) { display: block; background: var(--sunken); border-top: 2px solid var(--edge); }
     .keys {
-      display: grid; grid-template-columns: repeat(3, 1fr); gap: 6px;
+      display: grid; grid-template-columns: repeat(3, 1fr); gap: 6px; direction: ltr;
       padding: 6px 6px max(6px, env(safe-area-inset-bottom)); max-width: 30rem; margin: 0 auto;
     }
     button {
@@ -32,7 +32,7 @@ export class GlKeypad extends LitElement {
     .done:active { background: var(--ink); color: var(--ground); }
     @media (min-height: 700px) { button { height: 72px; } }
     @media (orientation: landscape) and (max-height: 520px) {
-      :host([open]) { border-top: 0; border-left: 2px solid var(--edge); height: 100%; overflow: auto; }
+      :host([open]) { border-top: 0; border-inline-start: 2px solid var(--edge); height: 100%; overflow: auto; }
       .keys { min-width: 17rem; }
       button { height: max(48px, calc((100dvh - 54px) / 5)); max-height: 72px; }
     }

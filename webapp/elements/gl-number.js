@@ -1,7 +1,7 @@
 import { css, html, nothing } from "lit";
 import { EntryElement } from "./entry-element.js";
 import { buttons, shared } from "./shared-style.js";
-import { MINUS, editable, fieldOf, figures, plain } from "./format.js";
+import { MINUS, editable, fieldOf } from "./format.js";
 import { lacksSign, readNumber, withSign } from "./number-text.js";
 import { checkLimits, needsSign } from "./limits.js";
 import { activate, afterTap, announce, join, part } from "./keypad-link.js";
@@ -301,7 +301,7 @@ export class GlNumber extends EntryElement {
     return html`
       <div class="head"><label for="box">${this.name}</label>${this.renderMark()}</div>
       <div class="box ${mood} ${this.brief ? "brief" : ""}">
-        <input id="box" type="text" inputmode="none" autocomplete="off" autocapitalize="off" spellcheck="false"
+        <input id="box" type="text" dir="ltr" inputmode="none" autocomplete="off" autocapitalize="off" spellcheck="false"
           enterkeyhint="done" aria-describedby="note ask" aria-invalid=${this.fault ? "true" : "false"}
           ?disabled=${this.disabled} .value=${this.text}
           @input=${(/** @type {InputEvent} */ e) => this.type(/** @type {HTMLInputElement} */ (e.target).value)}
@@ -337,12 +337,12 @@ export class GlNumber extends EntryElement {
   /** Numbers of few characters may be written larger in a narrow column; all of them always fit. */
   get brief() {
     const { lowest, highest } = this.entry;
-    return [lowest, highest].every((limit) => limit !== null && figures(limit, this.entry).length <= BRIEF);
+    return [lowest, highest].every((limit) => limit !== null && editable(limit, this.entry).length <= BRIEF);
   }
 
   get spoken() {
     const reading = readNumber(this.text);
-    return reading.state === "number" ? `${editable(reading.value, this.entry)}${plain(0, this.entry).replace(/^[0-9.]+/, "")}` : "empty";
+    return reading.state === "number" ? `${editable(reading.value, this.entry)}${this.entry.unit && (this.entry.unit === "°" ? "°" : `\u00a0${this.entry.unit}`)}` : t.elements.empty;
   }
 
   /** No sign was typed where it decides: asked, never assumed. */

@@ -4,6 +4,7 @@
 import { same } from "./paths.js";
 import { faultOf, replay } from "./sound.js";
 import { t } from "../words/words.js";
+import { side } from "../words/side.js";
 
 /** @typedef {import("./store.js").Case} Case */
 /** @typedef {import("./store.js").LogEntry} LogEntry */
@@ -46,7 +47,7 @@ function refusal(here, file) {
   if (file.record && (file.record.damaged || faultOf(file.record))) return t.store.damagedFile;
   if (!here.record || !file.record) return "";
   if (here.record.eye && file.record.eye && here.record.eye !== file.record.eye) {
-    return t.store.eyeHereEyeFile(here.record.eye, file.record.eye);
+    return t.store.eyeHereEyeFile(side(here.record.eye), side(file.record.eye));
   }
   const shares = here.log.some((line) => file.log.some((other) => other.id === line.id));
   return !shares && !same(bare(here.record), bare(file.record)) ? t.store.anotherEyeSameCode : "";

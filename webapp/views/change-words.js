@@ -34,5 +34,5 @@ export function undoneWords(entry) {
   if (entry.path === "lens") return t.shell.undoneLensPower(anyText(entry.from?.lens_power_d, "lens_power_d"));
   if (entry.path === "measurements") return t.shell.undoneMeasurements;
   const name = fieldName(entry.path);
-  return name ? `Undone. ${FIELDS[name].label}: ${anyText(entry.from, name)}` : t.shell.undone;
+  return name ? t.shell.undoneBackTo(FIELDS[name].label, anyText(entry.from, name)) : t.shell.undone;
 }

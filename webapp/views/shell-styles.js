@@ -19,11 +19,11 @@ const frame = css`
 
 const navigation = css`
   nav { display: flex; }
-  nav a { flex: 1 1 0; display: grid; place-items: center; min-height: 44px; color: var(--ink-soft); font-weight: 600;
+  nav a { flex: 1 1 auto; min-width: 0; padding-inline: 2px; display: grid; place-items: center; min-height: 44px; text-align: center; overflow-wrap: anywhere; line-height: 1.15; color: var(--ink-soft); font-weight: 600;
     text-decoration: none; border-block: 3px solid transparent; touch-action: manipulation; }
   nav a[aria-current] { color: var(--accent); font-weight: 800; }
   .stages { padding: 0 var(--gap-3); gap: var(--gap-2); }
-  .stages a { white-space: nowrap; font-size: min(var(--text), 5vw); }
+  .stages a { font-size: min(var(--text), 5vw); }
   .stages a[aria-current] { border-bottom-color: var(--accent); }
   .places { padding-bottom: env(safe-area-inset-bottom); }
   .places a { min-height: 56px; font-size: min(1rem, 7vw); }

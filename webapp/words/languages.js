@@ -1,6 +1,4 @@
-// The languages the app speaks, and which one this device was set to.
 import { en } from "./en/index.js";
-import { speak } from "./words.js";
 
 /**
  * `words` are the screens' texts; `core` those of the calculations by their keys, empty for English.
@@ -8,42 +6,7 @@ import { speak } from "./words.js";
  * @typedef {{name: string, tag: string, direction: "ltr" | "rtl", load: () => Promise<Texts>}} Entry
  */
 
-/** One line a language: its own name, and its texts brought only when it is spoken. @type {Record<string, Entry>} */
+/** The languages of the app: one line each, its own name, and its texts brought only when it is spoken. @type {Record<string, Entry>} */
 export const LANGUAGES = {
   en: { name: "English", tag: "en-GB", direction: "ltr", load: async () => ({ words: en, core: {} }) },
 };
-
-const KEY = "guyline-language";
-
-/** What was chosen on this device, else the first language of the phone that is spoken here. @returns {string} */
-export function chosen() {
-  const wanted = [stored(), ...navigator.languages.map((tag) => tag.split("-")[0])];
-  return wanted.find((one) => one !== null && Object.hasOwn(LANGUAGES, one)) ?? "en";
-}
-
-/** Kept apart from the records: the lock screen must speak before they can be read. */
-function stored() {
-  try {
-    return localStorage.getItem(KEY);
-  } catch {
-    return null;
-  }
-}
-
-/** The screens are loaded again in the new language. @param {string} code */
-export function choose(code) {
-  localStorage.setItem(KEY, code);
-  location.reload();
-}
-
-/** Speaks the language of this device; English if its texts cannot be read. */
-export async function begin() {
-  const { tag, direction, load } = LANGUAGES[chosen()];
-  try {
-    const { words, core } = await load();
-    speak(words, { tag, direction, core });
-    Object.assign(document.documentElement, { lang: tag, dir: direction });
-  } catch {
-    // English is there already.
-  }
-}

@@ -2,6 +2,7 @@
 import { CoreError, restarted } from "./errors.js";
 import { nonFinitePath } from "./finite.js";
 import { CoreStatus } from "./status.js";
+import { t } from "../words/words.js";
 
 export { CoreError } from "./errors.js";
 
@@ -57,8 +58,8 @@ export function startCore(options = {}) {
   status.set({ state: "starting", why: null, numpy: "waiting", build: null });
   worker = new Worker(new URL("./worker.js", import.meta.url), { type: "module", name: "core" });
   worker.addEventListener("message", (event) => hear(event.data));
-  worker.addEventListener("error", (event) => fail(event.message || "The worker file could not be read."));
-  watch(BOOT_MS + 5000, () => fail("Python did not start in time."));
+  worker.addEventListener("error", (event) => fail(event.message || t.worker.workerFileCouldNot));
+  watch(BOOT_MS + 5000, () => fail(t.worker.pythonDidNotStart));
   worker.postMessage({ type: "start", where: addresses() });
 }
 
@@ -86,7 +87,7 @@ function begin(build, how) {
   clearTimeout(clock);
   const page = pageBuild();
   if (page && page !== build) {
-    fail("This page and the calculations belong to different versions. Close the app and open it again.");
+    fail(t.worker.pageCalculationsBelongDifferent);
     return;
   }
   status.set({ state: "ready", why: null, build, ...how });
@@ -155,7 +156,7 @@ function settle(question, answer) {
   } else {
     const bad = nonFinitePath(answer.value);
     if (bad === null) question.resolve({ value: answer.value, warnings: answer.warnings, provenance: answer.provenance });
-    else question.reject(new CoreError({ code: "not_finite", field: bad, message: `The core answered with no number at ${bad}.` }));
+    else question.reject(new CoreError({ code: "not_finite", field: bad, message: t.worker.coreAnsweredNoNumber(bad) }));
   }
 }
 
@@ -179,7 +180,7 @@ function whenNumpy(question) {
 export function ask(operation, payload, options = {}) {
   const bad = nonFinitePath(payload);
   if (bad !== null) {
-    return Promise.reject(new CoreError({ code: "not_finite", field: bad, message: `${bad} is not a number. Enter the measured value.` }));
+    return Promise.reject(new CoreError({ code: "not_finite", field: bad, message: t.worker.notNumberEnterMeasured(bad) }));
   }
   if (status.state === "failed") {
     return Promise.reject(new CoreError({ code: "core_failed", message: status.sentence }));

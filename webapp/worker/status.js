@@ -1,13 +1,14 @@
 // How the core is, for the screens: an EventTarget that fires "change".
+import { t } from "../words/words.js";
 
 /** @typedef {"starting" | "ready" | "failed"} State */
 /** @typedef {"waiting" | "loading" | "ready" | "failed"} NumpyState */
 
 /** @type {Record<State, string>} */
 const SENTENCES = {
-  starting: "Starting the calculations.",
-  ready: "Calculations are ready.",
-  failed: "Calculations could not start.",
+  starting: t.worker.startingCalculations,
+  ready: t.worker.calculationsReady,
+  failed: t.worker.calculationsCouldNotStart,
 };
 
 export class CoreStatus extends EventTarget {

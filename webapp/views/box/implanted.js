@@ -1,6 +1,6 @@
 /** On an eye whose haptics were handled: the lens that went in leaves the box, and can come back. */
 import { html, nothing } from "lit";
-import { signed, when } from "../../elements/format.js";
+import { day, signed, when } from "../../elements/format.js";
 import { valueAt } from "../stage/records.js";
 import { t } from "../../words/words.js";
 
@@ -33,7 +33,7 @@ function returned(view, taken) {
 /** @param {{case: Record<string, any> | null, atHand: AtHand, boxFault: string}} view @param {Row} row */
 function takeOut(view, row) {
   const code = view.case?.code;
-  return html`<p>${t.box.boxWasImplanted(nameOf(row), row.lens_count, row.expires_on ? t.box.lastDay(row.expires_on) : "")}</p>
+  return html`<p>${t.box.boxWasImplanted(nameOf(row), row.lens_count, row.expires_on ? t.box.lastDay(day(row.expires_on)) : "")}</p>
     <button type="button" @click=${() => saved(view, view.atHand.box?.use(t.box.takenOut(nameOf(row), code), row.id, code))}>
       ${t.box.takeOneOutBox(signed(row.lens_power_d, "lens_power_d"))}</button>`;
 }

@@ -45,7 +45,7 @@ export class LensForm extends LocalForm {
   /** What is still to be entered before the lenses can be put in. @returns {string[]} */
   get missing() {
     const { values } = this;
-    const needed = this.isRun ? { from_d: t.box.firstPower, to_d: t.box.lastPower, power_step: "step" } : { lens_power_d: "power" };
+    const needed = this.isRun ? { from_d: t.box.firstPower, to_d: t.box.lastPower, power_step: t.box.step } : { lens_power_d: t.box.power };
     const open = Object.entries(needed).filter(([key]) => values[key] == null).map(([, word]) => word);
     return Number.isInteger(values.lens_count) && values.lens_count > 0 ? open : [...open, t.box.wholeNumberPieces];
   }

@@ -192,7 +192,7 @@ function eyeItem(one) {
 
 /** @param {Lens | null} found */
 function lens(found) {
-  return found ? `${found.label} · ${percent(found.titrated_within_050)}` : "none";
+  return found ? `${found.label} · ${percent(found.titrated_within_050)}` : t.box.none;
 }
 
 /** @param {Record<string, any>} record */

@@ -43,7 +43,7 @@ export class ExportView extends LitElement {
   static styles = [shared, buttons, css`
     :host { display: grid; gap: var(--gap-4); grid-template-columns: minmax(0, 1fr); }
     ul { display: grid; gap: var(--gap-2); padding: 0; list-style: none; }
-    .points { padding-left: 1.2em; list-style: disc; gap: var(--gap-1); }
+    .points { padding-inline-start: 1.2em; list-style: disc; gap: var(--gap-1); }
     .pick { display: flex; align-items: center; gap: var(--gap-3); min-height: var(--touch); padding: var(--gap-2) var(--gap-3);
       border: 1px solid var(--rule); border-radius: var(--round); cursor: pointer; }
     .pick input { width: 24px; height: 24px; flex: none; accent-color: var(--accent); }
@@ -55,9 +55,9 @@ export class ExportView extends LitElement {
       background: var(--surface); color: var(--ink); font: inherit; }
     progress { width: 100%; height: 12px; accent-color: var(--accent); }
     .row { display: flex; gap: var(--gap-2); flex-wrap: wrap; }
-    .coarser button { width: 100%; text-align: left; display: grid; gap: 0; }
+    .coarser button { width: 100%; text-align: start; display: grid; gap: 0; }
     summary { min-height: 44px; display: flex; align-items: center; font-weight: 600; cursor: pointer; color: var(--accent); }
-    summary::before { content: "▸"; margin-right: var(--gap-2); }
+    summary::before { content: "▸"; margin-inline-end: var(--gap-2); }
     details[open] > summary::before { content: "▾"; }
     summary::-webkit-details-marker { display: none; }
   `];

@@ -46,10 +46,10 @@ export class EyesView extends LitElement {
     h2::after { content: ""; flex: 1; height: 2px; background: var(--rule); }
     ul { display: grid; gap: var(--gap-2); padding: 0; list-style: none; }
     .eye { display: grid; grid-template-columns: minmax(0, 1fr) auto; gap: var(--gap-1) var(--gap-3); align-items: center;
-      padding: var(--gap-3) var(--gap-4); min-height: 64px; border: 1px solid var(--rule); border-left: 6px solid var(--accent);
+      padding: var(--gap-3) var(--gap-4); min-height: 64px; border: 1px solid var(--rule); border-inline-start: 6px solid var(--accent);
       border-radius: var(--round); background: var(--surface); color: var(--ink); text-decoration: none; }
-    .eye.plan { border-left-style: dotted; }
-    .eye.follow-up { border-left-style: double; }
+    .eye.plan { border-inline-start-style: dotted; }
+    .eye.follow-up { border-inline-start-style: double; }
     .eye > div { min-width: 0; }
     .due { font-weight: 600; }
     .go { color: var(--accent); font-weight: 700; font-size: 1.4rem; }
@@ -226,7 +226,7 @@ export class EyesView extends LitElement {
     }
     const waiting = status.state !== "ready";
     return html`<div class="foot"><p class="soft small">${t.eyes.threeInventedEyesOne}</p>
-      <button type="button" ?disabled=${waiting} @click=${this.addDemo}>${waiting ? t.eyes.addThreeDemoEyes : t.eyes.addThreeDemoEyes2}</button></div>`;
+      <button type="button" data-role="add-demo" ?disabled=${waiting} @click=${this.addDemo}>${waiting ? t.eyes.addThreeDemoEyes : t.eyes.addThreeDemoEyes2}</button></div>`;
   }
 }
 

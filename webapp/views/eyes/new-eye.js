@@ -4,6 +4,7 @@ import { newCode } from "../../store/codes.js";
 import { newCase } from "../../store/new-case.js";
 import { eyeAddress } from "../router.js";
 import { t } from "../../words/words.js";
+import { side } from "../../words/side.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/store.js").Case} Case */
@@ -64,7 +65,7 @@ export class NewEye extends LitElement {
     if (!fellow || !this.eye) return "";
     const taken = this.eyes.filter((record) => record.code === fellow.code || (fellow.person && record.person === fellow.person));
     const clash = taken.find((record) => record.eye === this.eye);
-    return clash ? t.eyes.alreadyEyePersonChoose(clash.code, this.eye, OTHER[this.eye]) : "";
+    return clash ? t.eyes.alreadyEyePersonChoose(clash.code, side(this.eye), side(OTHER[this.eye])) : "";
   }
 
   async add() {
@@ -109,7 +110,7 @@ export class NewEye extends LitElement {
       ${this.clash ? html`<gl-banner kind="stop" heading=${t.eyes.sameEyeTwice}><p>${this.clash}</p></gl-banner>` : nothing}
       ${this.fault ? html`<gl-banner kind="stop" heading=${t.eyes.didNotWork}><p>${this.fault}</p></gl-banner>` : nothing}
       <div class="actions"><button type="button" class="main wide" ?disabled=${!this.eye || this.clash !== "" || this.saving} @click=${this.add}>
-        ${this.eye ? t.eyes.addEye(this.eye) : t.eyes.chooseEyeFirst}</button>
+        ${this.eye ? t.eyes.addEye(side(this.eye)) : t.eyes.chooseEyeFirst}</button>
         <a class="button quiet" href="#/eyes">${t.eyes.cancel}</a></div>`;
   }
 
@@ -117,7 +118,7 @@ export class NewEye extends LitElement {
     return html`<gl-card heading=${t.eyes.samePersonAs}><label>${t.eyes.anotherEyePerson}
       <select @change=${(/** @type {Event} */ event) => { this.fellow = /** @type {HTMLSelectElement} */ (event.target).value; }}>
         <option value="">${t.eyes.noneDevice}</option>
-        ${this.eyes.map((record) => html`<option value=${record.code}>${record.code}, ${record.eye ?? t.eyes.eyeNotChosen}</option>`)}
+        ${this.eyes.map((record) => html`<option value=${record.code}>${record.code}, ${side(record.eye) || t.eyes.eyeNotChosen}</option>`)}
       </select></label></gl-card>`;
   }
 }

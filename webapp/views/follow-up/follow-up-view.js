@@ -1,5 +1,6 @@
 /** Follow-up of one eye: surgery date, what is due, visits, and how they compare with the prediction. */
 import { LitElement, css, html, nothing } from "lit";
+import { day } from "../../elements/format.js";
 import "../../elements/all.js";
 import "../stage/line.js";
 import { OwnEyesOf } from "../learning/own-eyes-of.js";
@@ -175,7 +176,7 @@ export class FollowUpView extends LitElement {
   due() {
     const { due, cautions: found, done } = this.followUp.value;
     return html`${due?.length ? html`<h3>${t.followUp.dueVisits}</h3><ul class="due">${due.map((/** @type {any} */ one) => html`
-      <li><span>${one.label}</span><span class=${one.state}>${one.on_day ?? ""} ${STATES[one.state] ?? one.state}</span></li>`)}</ul>` : nothing}
+      <li><span>${one.label}</span><span class=${one.state}>${one.on_day ? day(one.on_day) : ""} ${STATES[one.state] ?? one.state}</span></li>`)}</ul>` : nothing}
       ${done?.departs ? html`<gl-banner kind="caution" heading=${t.followUp.notAsDecided} data-role="departs">${done.departs}</gl-banner>` : nothing}
       ${lostCard(this)}
       ${found.filter((/** @type {any} */ one) => one.checks?.length).map(early)}

@@ -56,15 +56,15 @@ function lacking(view) {
   const { values } = view.visit;
   const written = hasRefraction(values);
   return [
-    ...(values.on ? [] : ["date"]),
+    ...(values.on ? [] : [t.followUp.date]),
     ...(values.on && values.on > today() ? [t.followUp.dateNotFuture] : []),
-    ...(written && values.sphere_d == null ? ["sphere"] : []),
-    ...(values.cylinder_d && values.axis_deg == null ? ["axis"] : []),
+    ...(written && values.sphere_d == null ? [t.followUp.sphere] : []),
+    ...(values.cylinder_d && values.axis_deg == null ? [t.followUp.axis] : []),
     ...(written && !values.refraction_method ? [t.followUp.howWasRefracted] : []),
     ...(written && values.sphere_d != null && !view.minusForm ? [t.followUp.refractionMinusFormBeing] : []),
     ...openAcuities(view),
     ...lackingDefinitions(values),
-    ...(flangesDue(view) && !values.flange_check ? ["flanges"] : []),
+    ...(flangesDue(view) && !values.flange_check ? [t.followUp.flanges] : []),
     ...(values.looked == null ? [t.followUp.complicationsAnyNone] : []),
     ...(values.looked === "some" && !values.complications?.length ? [t.followUp.whichComplications] : []),
   ];

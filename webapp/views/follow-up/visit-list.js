@@ -1,6 +1,6 @@
 /** The visits so far: what was found, and how it compares with what was predicted. */
 import { html, nothing } from "lit";
-import { signed } from "../../elements/format.js";
+import { day, signed } from "../../elements/format.js";
 import { fact } from "../stage/facts.js";
 import { wordFor } from "../stage/fields.js";
 import { written } from "./visit-form.js";
@@ -20,7 +20,7 @@ export function visitList(view) {
 function visitRow(view, visit) {
   const seen = view.followUp.value?.visits?.find((/** @type {any} */ one) => one.id === visit.id);
   return html`
-    <p class="visit-head"><strong>${visit.on}</strong> ${seen?.days == null ? nothing : html`<span>${t.followUp.day(seen.days)}${seen.label ? html`<br><small>${seen.label}${seen.late_days ? t.followUp.dLate(seen.late_days) : ""}</small>` : nothing}</span>`}</p>
+    <p class="visit-head"><strong>${day(visit.on)}</strong> ${seen?.days == null ? nothing : html`<span>${t.followUp.day(seen.days)}${seen.label ? html`<br><small>${seen.label}${seen.late_days ? t.followUp.dLate(seen.late_days) : ""}</small>` : nothing}</span>`}</p>
     ${visit.withdrawn ? html`<p>${t.followUp.withdrawn(visit.withdrawn.reason)}</p>` : html`
       ${seen ? comparison(seen) : nothing}
       <dl class="facts">

@@ -2,7 +2,7 @@
 import { LitElement, html, nothing } from "lit";
 import "../../charts/course-chart.js";
 import "../../elements/all.js";
-import { figures, plain, signed } from "../../elements/format.js";
+import { day, figures, plain, signed } from "../../elements/format.js";
 import { DEFAULT_FORMULA, LEARN_AFTER } from "../../store/own-eyes.js";
 import { eyeAddress } from "../router.js";
 import { LiveAnswer } from "../stage/live-answer.js";
@@ -138,7 +138,7 @@ export class LearningView extends LitElement {
     return html`<gl-card heading=${t.learning.eyesTeach(found.used.length)} note=${t.learning.orderSurgeryBesideEach}>
       ${found.used.length > listed.length ? html`<button type="button" class="quiet" @click=${() => { this.all = true; }}>${t.learning.showAll}</button>` : nothing}
       <ul class="eyes" aria-label=${t.learning.eyesTeach2}>${listed.map((/** @type {any} */ one) => html`<li data-used=${one.code}>
-        <a href=${eyeAddress(one.code, "follow-up")}>${one.code}</a><span>${one.surgery_on}</span><strong>${signed(one.against_plan_d, "error_d")}</strong>
+        <a href=${eyeAddress(one.code, "follow-up")}>${one.code}</a><span>${day(one.surgery_on)}</span><strong>${signed(one.against_plan_d, "error_d")}</strong>
         ${this.excluding === one.code ? html`<div class="why"><gl-choice local label=${t.learning.whyLeaveOut} path="learning.reason" .options=${REASONS}></gl-choice>
           <button type="button" class="quiet" @click=${() => { this.excluding = null; }}>${t.learning.keep}</button></div>`
           : html`<button type="button" class="quiet" aria-label=${t.learning.leaveOut(one.code)} @click=${() => { this.excluding = one.code; }}>${t.learning.leaveOut2}</button>`}</li>`)}</ul></gl-card>`;
@@ -155,7 +155,7 @@ export class LearningView extends LitElement {
 
   start() {
     return html`<gl-card heading=${t.learning.startAgain}>${this.learnAfter
-      ? html`<gl-banner kind="caution" heading=${t.learning.learningStartsAfter(this.learnAfter)}>${t.learning.eyesOperatedDayBefore}</gl-banner>
+      ? html`<gl-banner kind="caution" heading=${t.learning.learningStartsAfter(day(this.learnAfter))}>${t.learning.eyesOperatedDayBefore}</gl-banner>
         <button type="button" @click=${() => this.startAfter(null)}>${t.learning.learnFromAllEyes}</button>`
       : html`<p>${t.learning.newLensNewTechnique}</p>
         <button type="button" @click=${() => this.startAfter(today())}>${t.learning.learnOnlyFromEyes}</button>`}</gl-card>`;

@@ -30,7 +30,7 @@ export function bothEyes(record, fellow) {
 }
 
 /** @type {Record<string, string>} */
-const LABELS = { axial_length_mm: t.plan.axialLength, k1_d: "K flat", k2_d: "K steep", r1_mm: t.plan.radiusFlat, r2_mm: t.plan.radiusSteep,
+const LABELS = { axial_length_mm: t.plan.axialLength, k1_d: t.plan.kFlat, k2_d: t.plan.kSteep, r1_mm: t.plan.radiusFlat, r2_mm: t.plan.radiusSteep,
   k2_axis_deg: t.plan.steepAxis, phakic_acd_mm: t.plan.chamberDepth, limbus_horizontal_mm: t.plan.limbusHorizontal, limbus_vertical_mm: t.plan.limbusVertical };
 
 /** @param {string} key */

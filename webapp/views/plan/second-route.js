@@ -48,7 +48,7 @@ export function routeSection(route, goTo) {
     <gl-banner kind=${disagreement.recheck ? "stop" : "done"} heading=${route.headline}>${t.plan.eyeReadsBiometryExpects(signed(route.aphakic_refraction_d, "aphakic_refraction_d"), signed(route.expected_refraction_d, "aphakic_refraction_d"))}
       ${disagreement.recheck ? explanations(route.would_explain) : nothing}</gl-banner>
     <table><thead><tr><th scope="col">${t.plan.route}</th><th scope="col">${t.plan.target2}</th><th scope="col">80 %</th></tr></thead><tbody>
-      ${row("1 Biometry", route.biometry)} ${row(t.plan.aphakicReading2, route.aphakic)} ${row(t.plan.both, route.combined)}</tbody></table>
+      ${row(t.plan.biometry, route.biometry)} ${row(t.plan.aphakicReading2, route.aphakic)} ${row(t.plan.both, route.combined)}</tbody></table>
     ${disagreement.recheck ? nothing : html`<details><summary>${t.plan.whatWouldExplainDifference}</summary>${explanations(route.would_explain)}</details>`}
     <p class="hint">${t.plan.planUsesBothBase}</p></section>`;
 }

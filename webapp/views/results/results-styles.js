@@ -8,11 +8,11 @@ const look = css`
   dl.facts { display: grid; gap: var(--gap-2); }
   dl.facts div { display: flex; flex-wrap: wrap; justify-content: space-between; gap: 0 var(--gap-3); padding-top: var(--gap-2); border-top: 1px solid var(--rule); }
   dl.facts dt { color: var(--ink-soft); }
-  dl.facts dd { font-weight: 600; margin-left: auto; text-align: right; }
+  dl.facts dd { font-weight: 600; margin-inline-start: auto; text-align: end; }
   .scroll { overflow-x: auto; }
   table { width: 100%; border-collapse: collapse; }
-  th, td { padding: var(--gap-2) var(--gap-1); border-top: 1px solid var(--rule); text-align: right; vertical-align: baseline; white-space: nowrap; }
-  th:first-child { text-align: left; white-space: normal; }
+  th, td { padding: var(--gap-2) var(--gap-1); border-top: 1px solid var(--rule); text-align: end; vertical-align: baseline; white-space: nowrap; }
+  th:first-child { text-align: start; white-space: normal; }
   thead th { color: var(--ink-soft); font-size: var(--text-small); }
   .compare { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); gap: var(--gap-3); }
   .compare > div { padding: var(--gap-3); border-radius: var(--round); background: var(--sunken); }
@@ -28,7 +28,7 @@ const look = css`
   .tick { display: flex; align-items: center; gap: var(--gap-3); min-height: var(--touch); cursor: pointer; }
   .tick input { width: 24px; height: 24px; flex: none; accent-color: var(--accent); }
   summary { min-height: 44px; display: flex; align-items: center; font-weight: 600; color: var(--accent); cursor: pointer; }
-  summary::before { content: "▸"; margin-right: var(--gap-2); }
+  summary::before { content: "▸"; margin-inline-end: var(--gap-2); }
   details[open] > summary::before { content: "▾"; }
   summary::-webkit-details-marker { display: none; }
   @media print {

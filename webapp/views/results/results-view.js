@@ -5,6 +5,7 @@ import { constants, empty, formulas, headline, titration } from "./result-cards.
 import { rowsOf } from "./result-rows.js";
 import { resultStyles } from "./results-styles.js";
 import { t } from "../../words/words.js";
+import { side } from "../../words/side.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("./result-rows.js").Row} Row */
@@ -13,7 +14,6 @@ import { t } from "../../words/words.js";
 const LEFT_OUT = "results_left_out";
 const ONE_EYE = "results_one_eye";
 const REASONS = [t.results.anotherCauseExplainsRefraction, t.results.refractionNotTrusted, t.results.enteredWrongly, t.results.otherSurgerySince, t.results.notTechnique];
-const EYE_WORDS = /** @type {Record<string, string>} */ ({ right: "right", left: "left" });
 
 /** How the surgeon's own eyes turned out. */
 export class ResultsView extends LitElement {
@@ -178,14 +178,14 @@ export class ResultsView extends LitElement {
       <label class="tick"><input type="checkbox" .checked=${this.oneEye} @change=${this.toggleOneEye}>${t.results.oneEyePerson}</label>
       <p class="soft small">${rule}</p>
       ${excluded.length ? html`<h3>${t.results.leftOut2}</h3><ul class="plain">${excluded.map((/** @type {any} */ one) => this.renderLeftOut(one))}</ul>` : html`<p>${t.results.noEyeRefractionFrom}</p>`}
-      ${waiting.length ? html`<details><summary>${t.results.stillCome(waiting.length)}</summary><ul class="plain">${waiting.map((/** @type {any} */ one) => html`<li><span><b>${one.code}</b> ${EYE_WORDS[one.eye] ?? ""}: ${one.message}</span></li>`)}</ul></details>` : nothing}
+      ${waiting.length ? html`<details><summary>${t.results.stillCome(waiting.length)}</summary><ul class="plain">${waiting.map((/** @type {any} */ one) => html`<li><span><b>${one.code}</b> ${side(one.eye)}: ${one.message}</span></li>`)}</ul></details>` : nothing}
       ${this.renderExclude()}</gl-card>`;
   }
 
   /** @param {{code: string, eye: string | null, reason: string, message: string}} one */
   renderLeftOut({ code, eye, reason, message }) {
     const back = reason === "by_hand" ? html`<button type="button" @click=${() => this.putBack(code)} aria-label=${t.results.putBack(code)}>${t.results.putBack2}</button>` : nothing;
-    return html`<li><span><b>${code}</b> ${EYE_WORDS[eye ?? ""] ?? ""}: ${reason === "by_hand" ? t.results.hand : ""}${message}</span>${back}</li>`;
+    return html`<li><span><b>${code}</b> ${side(eye)}: ${reason === "by_hand" ? t.results.hand : ""}${message}</span>${back}</li>`;
   }
 
   renderExclude() {
@@ -193,7 +193,7 @@ export class ResultsView extends LitElement {
     const eyes = (this.rows ?? []).filter((row) => row.state === "counted" && row.demo === this.demo && !gone.has(row.code));
     return html`<details><summary>${t.results.leaveEyeOutHand}</summary><form @submit=${this.exclude}>
       <p class="soft">${t.results.staysListItsReason}</p>
-      <label>${t.results.eye}<select name="code"><option value="">${t.results.choose}</option>${eyes.map((row) => html`<option value=${row.code}>${row.code} ${EYE_WORDS[row.eye] ?? ""}</option>`)}</select></label>
+      <label>${t.results.eye}<select name="code"><option value="">${t.results.choose}</option>${eyes.map((row) => html`<option value=${row.code}>${row.code} ${side(row.eye)}</option>`)}</select></label>
       <label>${t.results.reason}<select name="reason"><option value="">${t.results.choose}</option>${REASONS.map((word) => html`<option>${word}</option>`)}</select></label>
       <button>${t.results.leaveOut}</button></form></details><p role="status">${this.said}</p>`;
   }

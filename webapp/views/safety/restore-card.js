@@ -7,6 +7,7 @@ import { asked, carryOut, question, questions } from "../../store/restore.js";
 import { safetyStyles } from "./styles.js";
 import { tried } from "./tried.js";
 import { t } from "../../words/words.js";
+import { side } from "../../words/side.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/merge.js").Plan} Plan */
@@ -112,7 +113,7 @@ export class RestoreCard extends LitElement {
     const open = questions(plan).filter((name) => !this.answers[name]).length;
     const nothingNew = !plan.eyes.length && !plan.preferences.length;
     return html`<p>${t.safety.madeHereAlreadyHold(when(this.backup?.made_at ?? ""), eyes(plan.same))}</p>
-      ${plan.eyes.length ? html`<ul>${plan.eyes.map((eye) => html`<li><b>${eye.code}</b>, ${eye.eye ?? t.safety.eyeNotChosen}: ${WHAT[eye.what]}, ${eye.lines.length} ${t.safety.changes(eye.lines.length)}</li>`)}</ul>` : nothing}
+      ${plan.eyes.length ? html`<ul>${plan.eyes.map((eye) => html`<li><b>${eye.code}</b>, ${side(eye.eye) || t.safety.eyeNotChosen}: ${WHAT[eye.what]}, ${eye.lines.length} ${t.safety.changes(eye.lines.length)}</li>`)}</ul>` : nothing}
       ${plan.refused.length ? html`<gl-banner kind="caution" heading=${t.safety.leftOut}><ul>${plan.refused.map(({ code, why }) => html`<li>${code}: ${why}</li>`)}</ul></gl-banner>` : nothing}
       ${this.renderConflicts(plan)}
       ${nothingNew ? html`<gl-banner kind="done" heading=${t.safety.nothingNewFile}></gl-banner>`
@@ -122,7 +123,7 @@ export class RestoreCard extends LitElement {
   /** @param {Plan} plan */
   renderConflicts(plan) {
     const list = [
-      ...plan.eyes.flatMap((eye) => eye.conflicts.map((one) => ({ ...one, name: question(eye.code, one.path), title: `${eye.code} (${eye.eye ?? t.safety.eyeNotChosen}): ${pathWords(one.path)}` }))),
+      ...plan.eyes.flatMap((eye) => eye.conflicts.map((one) => ({ ...one, name: question(eye.code, one.path), title: `${eye.code} (${side(eye.eye) || t.safety.eyeNotChosen}): ${pathWords(one.path)}` }))),
       ...asked(plan).map((one) => ({ ...one, path: one.name, name: question("setup", one.name), title: t.safety.setup(one.name) })),
     ];
     if (!list.length) return nothing;
@@ -155,8 +156,8 @@ function pathWords(path) {
 /** @param {string} path @param {any} value */
 function valueWords(path, value) {
   const name = glossary(path);
-  if (path === "") return value ? t.safety.keep : "removed";
-  if (value === null) return "empty";
+  if (path === "") return value ? t.safety.keep : t.safety.removed;
+  if (value === null) return t.elements.empty;
   return name ? anyText(value, name) : JSON.stringify(value);
 }
 

@@ -6,6 +6,7 @@ import { atRisk } from "../../store/backup.js";
 import { riskWords } from "./backup-card.js";
 import "./damaged-eye.js";
 import { t } from "../../words/words.js";
+import { side } from "../../words/side.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 
@@ -110,7 +111,7 @@ export class StoreNotices extends LitElement {
   /** @param {import("../../store/store.js").Ahead} ahead */
   renderAhead({ code, record, at }) {
     return html`<gl-banner kind="stop" heading=${t.safety.lastChangeMissing(code)}><div class="stack">
-      <p>${t.safety.secondCopyEyeSaved(record.eye ?? "", code, when(at))}</p>
+      <p>${t.safety.secondCopyEyeSaved(side(record.eye), code, when(at))}</p>
       <div class="row"><button type="button" class="main" ?disabled=${Boolean(this.busy)} @click=${this.adopt}>${t.safety.takeSecondCopy}</button>
       <button type="button" @click=${this.leave}>${t.safety.leave}</button></div></div></gl-banner>`;
   }

@@ -11,6 +11,7 @@ import "../safety/backup-card.js";
 import "../safety/passphrase-card.js";
 import "../safety/restore-card.js";
 import { t } from "../../words/words.js";
+import { languageCard } from "./language-card.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 
@@ -26,14 +27,14 @@ export class SetupView extends LitElement {
   static styles = [shared, buttons, css`
     :host { display: grid; gap: var(--gap-4); grid-template-columns: minmax(0, 1fr); }
     dl { display: grid; grid-template-columns: minmax(0, auto) minmax(0, 1fr); gap: var(--gap-1) var(--gap-4); }
-    dt { color: var(--ink-soft); } dd { font-weight: 600; text-align: right; }
-    ul { display: grid; gap: var(--gap-2); padding-left: 1.2em; }
+    dt { color: var(--ink-soft); } dd { font-weight: 600; text-align: end; }
+    ul { display: grid; gap: var(--gap-2); padding-inline-start: 1.2em; }
     .row { display: flex; flex-wrap: wrap; gap: var(--gap-2); }
     .row > * { flex: 1 1 9rem; }
     .libraries { padding: 0; list-style: none; gap: 0; }
     .libraries li { padding: var(--gap-2) 0; border-top: 1px solid var(--rule); }
     summary { min-height: 44px; display: flex; align-items: center; font-weight: 600; color: var(--accent); cursor: pointer; }
-    summary::before { content: "▸"; margin-right: var(--gap-2); }
+    summary::before { content: "▸"; margin-inline-end: var(--gap-2); }
     details[open] > summary::before { content: "▾"; }
     summary::-webkit-details-marker { display: none; }
     pre { white-space: pre-wrap; font-size: 0.75rem; max-height: 14rem; overflow: auto; padding: var(--gap-3); background: var(--sunken); border-radius: var(--round-small); }
@@ -86,7 +87,7 @@ export class SetupView extends LitElement {
   }
 
   render() {
-    return html`<h1>${t.setup.setup}</h1>${this.renderPurpose()}${this.renderTheme()}${this.renderSafety()}${this.renderOffline()}${this.renderStorage()}
+    return html`<h1>${t.setup.setup}</h1>${this.renderPurpose()}${this.renderTheme()}${languageCard()}${this.renderSafety()}${this.renderOffline()}${this.renderStorage()}
       ${this.renderLearning()}${this.renderVersion()}${this.renderWords()}${this.renderLibraries()}`;
   }
 
@@ -122,7 +123,7 @@ export class SetupView extends LitElement {
   renderStorage() {
     const kept = this.kept;
     if (!kept) return nothing;
-    const words = kept.persisted === null ? t.setup.browserDoesNotSay : kept.persisted ? "kept" : t.setup.mayClearedWhenSpace;
+    const words = kept.persisted === null ? t.setup.browserDoesNotSay : kept.persisted ? t.setup.kept : t.setup.mayClearedWhenSpace;
     return html`<gl-card heading=${t.setup.recordsDevice}><dl><dt>${t.setup.keptBrowser}</dt><dd>${words}</dd>
       <dt>${t.setup.spaceUsed}</dt><dd>${megabytes(kept.used)}</dd><dt>${t.setup.spaceAllowed}</dt><dd>${megabytes(kept.room)}</dd></dl>
       ${kept.persisted === false ? html`<button type="button" @click=${this.persist}>${t.setup.askBrowserKeepThem}</button>

@@ -12,7 +12,8 @@ import { t } from "../../words/words.js";
 export function lacking(form, step, first) {
   if (step === "where") return lackingWhere(form, first);
   if (step === "reading") return lackingValue(form);
-  if (step === "eye") return named(form, { iop_mmhg: "IOP", infusion: "infusion", fill: "fill", iridectomy_done: "iridectomy" });
+  if (step === "eye") return named(form, { iop_mmhg: t.theatre.iop, infusion: t.theatre.infusion, fill: t.theatre.fill,
+    iridectomy_done: t.theatre.iridectomy });
   return [];
 }
 
@@ -26,9 +27,9 @@ function lackingWhere(form, first) {
 
 /** @param {Form} form */
 function lackingValue(form) {
-  const instrument = named(form, { instrument: "instrument", form: t.theatre.howWritten });
+  const instrument = named(form, { instrument: t.theatre.instrument, form: t.theatre.howWritten });
   if (form.form === "cylinder") {
-    return [...instrument, ...named(form, { sphere_d: "sphere", cylinder_d: "cylinder", axis_deg: "axis" })];
+    return [...instrument, ...named(form, { sphere_d: t.theatre.sphere, cylinder_d: t.theatre.cylinder, axis_deg: t.theatre.axis })];
   }
   return [...instrument, ...(form.form === "equivalent" ? named(form, { refraction_d: t.theatre.reading }) : [])];
 }

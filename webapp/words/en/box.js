@@ -77,4 +77,7 @@ export const box = {
   firstChoice: "First choice",
   spare: "Spare",
   spareShared: (/** @type {Value} */ list) => `This spare is shared with ${list}.`,
+  step: "step",
+  power: "power",
+  none: "none",
 };

@@ -21,6 +21,7 @@ export const charts = {
   changedOverD: "Changed over 0.50 D",
   of: (/** @type {Value} */ changed, /** @type {Value} */ n_both) => `${changed} of ${n_both}`,
   noStraightLineDrawn: "No straight line is drawn: it needs three eyes or more with different plans.",
+  solidAchieved: (/** @type {Value} */ intercept_d, /** @type {Value} */ slope, /** @type {Value} */ fit) => `Solid: achieved = ${intercept_d} D + ${slope} × planned${fit}. `,
   longDashesAsPlanned: "Long dashes: as planned. Short dashes: 0.50 and 1.00 D either way. Larger dots are more eyes.",
   solidEllipseMeanConfidence: "Solid ellipse: the mean, 95 % confidence. Dashed: 95 % of further eyes.",
   ellipseNeedsThreePersons: "An ellipse needs three persons or more with different cylinders.",

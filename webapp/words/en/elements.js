@@ -3,6 +3,7 @@
 export const elements = {
   glossaryHasNoField: (/** @type {Value} */ field) => `The glossary has no field "${field}".`,
   to: (/** @type {Value} */ low, /** @type {Value} */ high) => `${low} to ${high}`,
+  empty: "empty",
   yes: "Yes",
   no: "No",
   note: "Note",
@@ -51,4 +52,6 @@ export const elements = {
   digitsMissingTypeNumber: "Digits are missing. Type the number.",
   putBeforeSeparator: "Put a 0 before the separator.",
   digitsMissingAfterSeparator: "Digits are missing after the separator.",
+  rightSide: "right",
+  leftSide: "left",
 };

@@ -67,4 +67,8 @@ export const followUp = {
   withdrawVisit: "Withdraw this visit",
   whyWithdraw: "Why withdraw it?",
   keep: "Keep it",
+  date: "date",
+  sphere: "sphere",
+  axis: "axis",
+  flanges: "flanges",
 };

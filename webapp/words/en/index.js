@@ -17,5 +17,6 @@ import { shell } from "./shell.js";
 import { stage } from "./stage.js";
 import { store } from "./store.js";
 import { theatre } from "./theatre.js";
+import { worker } from "./worker.js";
 
-export const en = { box, charts, dicom, elements, exporting, eyes, followUp, importing, learning, plan, results, safety, setup, sheet, shell, stage, store, theatre };
+export const en = { box, charts, dicom, elements, exporting, eyes, followUp, importing, learning, plan, results, safety, setup, sheet, shell, stage, store, theatre, worker };

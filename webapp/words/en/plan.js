@@ -132,4 +132,7 @@ export const plan = {
   clockHoursAppearHere: "The clock hours appear here once the meridian is entered.",
   entry: "Entry",
   tunnel: "Tunnel",
+  biometry: "1 Biometry",
+  kFlat: "K flat",
+  kSteep: "K steep",
 };

@@ -113,4 +113,5 @@ export const safety = {
   secondCopyEyeSaved: (/** @type {Value} */ value, /** @type {Value} */ code, /** @type {Value} */ at) => `A second copy of the ${value} eye ${code}, saved ${at}, holds a change that the records have lost.`,
   takeSecondCopy: "Take the second copy",
   leave: "Leave it",
+  removed: "removed",
 };

@@ -63,4 +63,6 @@ export const setup = {
   openGlossary: "Open the glossary",
   openSourceWorksInside: "Open-source works inside",
   licenceText: "Licence text",
+  kept: "kept",
+  language: "Language",
 };

@@ -18,6 +18,7 @@ export const shell = {
   undoneWithdrawnStillRecord: "Undone: withdrawn, still in the record",
   undoneLensPower: (/** @type {Value} */ lens_power_d) => `Undone. Lens power: ${lens_power_d}`,
   undone: "Undone",
+  undoneBackTo: (/** @type {Value} */ label, /** @type {Value} */ from) => `Undone. ${label}: ${from}`,
   screenCouldNotLoaded: "This screen could not be loaded",
   openSetupCheckFiles: "Open Setup and check the files on this device. The eye itself is safe.",
   opening: "Opening…",
@@ -47,4 +48,6 @@ export const shell = {
   darkTheatreOnly: "Dark in theatre only",
   alwaysLight: "Always light",
   alwaysDark: "Always dark",
+  recordsCouldNotOpened: "The records could not be opened",
+  closeOtherWindowsApp: (/** @type {Value} */ why) => `${why} Close other windows of this app and open it again. In a private window no records are kept.`,
 };

@@ -139,4 +139,12 @@ export const theatre = {
   screenStays: "Screen stays on.",
   askingScreenStay: "Asking the screen to stay on.",
   screenMayTurnOff: "The screen may turn off: set the phone's auto-lock to Never for this operation.",
+  iop: "IOP",
+  infusion: "infusion",
+  fill: "fill",
+  iridectomy: "iridectomy",
+  instrument: "instrument",
+  sphere: "sphere",
+  cylinder: "cylinder",
+  axis: "axis",
 };
