@@ -4,6 +4,7 @@ import { buttons, shared } from "./shared-style.js";
 import { MINUS, editable, fieldOf } from "./format.js";
 import { lacksSign, readNumber, withSign } from "./number-text.js";
 import { checkLimits, needsSign } from "./limits.js";
+import { inMark } from "./notation.js";
 import { activate, afterTap, announce, join, part } from "./keypad-link.js";
 import { t } from "../words/words.js";
 
@@ -321,7 +322,7 @@ export class GlNumber extends EntryElement {
   }
 
   renderNote() {
-    const note = this.hint || (this.inside ? this.entry.meaning : "");
+    const note = inMark(this.hint || (this.inside ? this.entry.meaning : ""));
     return html`<p id="note" class="note" ?hidden=${!note}>${note}</p>`;
   }
 

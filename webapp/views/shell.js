@@ -1,5 +1,6 @@
 import { LitElement, html, nothing } from "lit";
 import { activeField, keypadLink } from "../elements/keypad-link.js";
+import { notation } from "../elements/notation.js";
 import "../elements/all.js";
 import { words } from "../store/errors.js";
 import { IdleLock } from "../store/idle.js";
@@ -94,6 +95,7 @@ export class Shell extends LitElement {
     store.addEventListener("not-saved", (event) => { this.trouble = /** @type {CustomEvent} */ (event).detail.why; });
     store.addEventListener("saved", () => { if (!store.failures.size) this.trouble = ""; });
     this.theme = await store.preference("theme");
+    notation.use(await store.preference("notation"));
     this.guard(store);
     if (store.locked) await new Promise((opened) => store.addEventListener("unlocked", opened, { once: true }));
     const place = await this.memory.recall();
@@ -229,6 +231,12 @@ export class Shell extends LitElement {
     await this.store?.preference("theme", detail.theme);
   }
 
+  /** @param {CustomEvent} event */
+  async written({ detail }) {
+    notation.use(detail.settings);
+    await this.store?.preference("notation", detail.settings);
+  }
+
   updated() {
     applyTheme(this.theme, this.route);
     document.title = this.record ? `${this.record.code} · Guyline` : "Guyline";
@@ -242,7 +250,7 @@ export class Shell extends LitElement {
         <gl-status-line ?quiet=${this.route.place === "eye"} ?hidden=${this.typing && !this.trouble} .trouble=${this.trouble}></gl-status-line></header>
       <main @scroll=${this.remember} @eye-changed=${(/** @type {CustomEvent} */ e) => this.take(e.detail.record)}
         @eye-trouble=${(/** @type {CustomEvent} */ e) => { this.trouble = e.detail.message; }}
-        @theme-chosen=${this.themed} @moved-on=${() => { this.said = ""; }}><div class="page ${this.route.place === "eye" ? "wide" : ""}">${this.renderPlace()}</div></main>
+        @theme-chosen=${this.themed} @notation-chosen=${this.written} @moved-on=${() => { this.said = ""; }}><div class="page ${this.route.place === "eye" ? "wide" : ""}">${this.renderPlace()}</div></main>
       <footer ?hidden=${this.typing}>
         ${this.route.place === "eye" ? html`<gl-undo .message=${this.said} .possible=${this.canUndo && this.said !== ""} @undo=${this.undo}></gl-undo>` : nothing}
         ${this.renderNavigation()}</footer>
