@@ -149,7 +149,7 @@ export class GlAxis extends EntryElement {
 
   render() {
     return html`<gl-number field=${this.field} path=${this.path} label=${this.label || nothing} hint=${this.hint || nothing} ?local=${this.local}
-        ?disabled=${this.disabled} .value=${this.value} .draft=${this.draft} @draft=${this.redraw} @commit=${this.redraw}></gl-number>
+        ?guided=${this.open} ?disabled=${this.disabled} .value=${this.value} .draft=${this.draft} @draft=${this.redraw} @commit=${this.redraw}></gl-number>
       <button type="button" class="quiet open" aria-expanded=${this.open ? "true" : "false"} @click=${() => { this.open = !this.open; }}>
         <span>${rich((this.open ? t.elements.closeDial : t.elements.turnDial)(this.name), { unseen: (words) => html`<span class="unseen">${words}</span>` })}</span></button>
       ${this.open ? this.renderDial() : nothing}`;

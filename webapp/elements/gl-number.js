@@ -23,6 +23,7 @@ const BRIEF = 4;
 export class GlNumber extends EntryElement {
   static properties = {
     ...EntryElement.properties,
+    guided: { type: Boolean },
     text: { state: true },
     typed: { state: true },
     fault: { state: true },
@@ -65,6 +66,8 @@ export class GlNumber extends EntryElement {
     super();
     /** @type {number | null} */
     this.value = null;
+    /** Another control is filling it in: nothing is asked about what stands there meanwhile. */
+    this.guided = false;
     this.text = "";
     this.typed = false;
     this.fault = "";
@@ -318,7 +321,7 @@ export class GlNumber extends EntryElement {
     if (this.doubt) return html`<span class="mark">${t.elements.confirm2}</span>`;
     if (this.unsigned) return html`<span class="mark">${t.elements.whichSign}</span>`;
     if (this.failed) return html`<span class="mark">${t.elements.notSaved}</span>`;
-    return this.typed && !this.inside ? html`<span class="mark">${t.elements.notEntered}</span>` : nothing;
+    return this.typed && !this.inside && !this.guided ? html`<span class="mark">${t.elements.notEntered}</span>` : nothing;
   }
 
   renderNote() {
@@ -331,7 +334,7 @@ export class GlNumber extends EntryElement {
     if (this.failed) return this.renderPair("wrong", this.failed, t.elements.saveAgain);
     if (this.doubt) return this.renderPair("doubt", this.doubt, t.elements.keep(this.spoken));
     if (this.unsigned) return this.renderSigns();
-    const waiting = this.typed && !this.inside && readNumber(this.text).state === "number";
+    const waiting = this.typed && !this.inside && !this.guided && readNumber(this.text).state === "number";
     return waiting ? this.renderPair("waiting", t.elements.typedBeforeNotEntered, t.elements.enter(this.spoken), true) : nothing;
   }
 
