@@ -14,7 +14,12 @@ const frame = css`
   main { grid-area: 2 / 1; }
   footer { grid-area: 3 / 1; min-width: 0; }
   gl-keypad { grid-area: 4 / 1; }
-  .eye { padding: var(--gap-2) var(--gap-4); color: var(--ink); }
+  .eye { display: flex; align-items: center; justify-content: space-between; gap: var(--gap-2);
+    padding: var(--gap-1) var(--gap-1) var(--gap-1) var(--gap-4); min-height: 52px; color: var(--ink); }
+  .eye gl-eye { min-width: 0; }
+  .state { display: flex; align-items: center; }
+  .state gl-status-line { flex: 1; min-width: 0; }
+  .state gl-theme-switch { padding-inline-end: var(--gap-1); }
 `;
 
 const navigation = css`

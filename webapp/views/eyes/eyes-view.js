@@ -1,11 +1,13 @@
 import { LitElement, css, html, nothing, svg } from "lit";
 import { buttons, shared } from "../../elements/shared-style.js";
 import { when } from "../../elements/format.js";
-import { ask, status } from "../../worker/client.js";
+import { status } from "../../worker/client.js";
 import { applyUpdate, offline } from "../../store/offline.js";
 import { readCode } from "../../store/codes.js";
 import { eyeAddress, STAGE_NAMES } from "../router.js";
 import { GROUPS, byDue, dueRow, plainRow } from "./eye-list.js";
+import { addDemoEyes } from "../start/demo-in-theatre.js";
+import "../start/start-cards.js";
 import "./long-list.js";
 import { tabNeedsInstall } from "./install.js";
 import "../safety/store-notices.js";
@@ -133,10 +135,7 @@ export class EyesView extends LitElement {
 
   async addDemo() {
     await this.during(t.eyes.addingDemoEyes, async () => {
-      const { value } = await ask("demo_cases", {});
-      for (const record of value.cases) {
-        if (!(await this.store?.read(record.code))) await this.store?.create(record);
-      }
+      if (this.store) await addDemoEyes(this.store);
     });
   }
 
@@ -168,7 +167,7 @@ export class EyesView extends LitElement {
     return html`${this.renderTop()}
       ${this.fault ? html`<gl-banner kind="stop" heading=${t.eyes.didNotWork}><p>${this.fault}</p></gl-banner>` : nothing}
       ${this.rows.length ? GROUPS.map((group) => this.renderGroup(group)) : this.renderWelcome()}
-      ${this.renderDemo()}`;
+      ${this.renderDemo()}${this.rows.length ? nothing : html`<section class="top"><h2>${t.start.firstSteps}</h2><gl-start-cards .store=${this.store}></gl-start-cards></section>`}`;
   }
 
   renderTop() {

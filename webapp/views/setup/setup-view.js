@@ -98,7 +98,8 @@ export class SetupView extends LitElement {
       <ul><li>${t.setup.doesNotDecideLocal}</li>
       <li>${t.setup.doesNotIdentifyPatient}</li>
       <li>${t.setup.everyResultPredictionInterval}</li>
-      <li>${t.setup.nothingLeavesDeviceExcept}</li></ul></gl-card>`;
+      <li>${t.setup.nothingLeavesDeviceExcept}</li></ul>
+      <a class="button" href="#/start">${t.start.seeStart}</a></gl-card>`;
   }
 
   renderTheme() {
