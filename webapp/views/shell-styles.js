@@ -41,7 +41,14 @@ const landscape = css`
     :host { grid-template: auto minmax(0, 1fr) auto / minmax(0, 1fr) auto; }
     gl-keypad { grid-area: 1 / 2 / 4 / 3; min-height: 0; }
     .places a { min-height: 44px; }
-    .eye { padding-block: var(--gap-1); }
+    /* Little height: the eye and its stages share a row, and so do undo and the places. */
+    header.of-eye { display: flex; flex-wrap: wrap; align-items: center; }
+    .eye { flex: 1 1 auto; padding-block: 0; min-height: 44px; order: 1; }
+    .stages { flex: 1 1 20rem; }
+    .state { flex: 1 1 100%; order: 2; }
+    footer { display: flex; align-items: stretch; }
+    footer gl-undo { flex: 1 1 0; min-width: 0; }
+    footer .places { flex: 1.4 1 0; }
   }
 `;
 

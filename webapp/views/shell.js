@@ -249,7 +249,7 @@ export class Shell extends LitElement {
     if (!this.store) return html`<main><p class="soft" role="status">${t.shell.openingYourEyes}</p></main>`;
     if (this.locked) return html`<main><div class="page"><gl-lock-screen .store=${this.store}></gl-lock-screen></div></main>`;
     return html`
-      <header @theme-switched=${() => this.wear(switched(this.theme, this.route))}>${this.route.place === "eye" ? this.renderEyeHead() : nothing}
+      <header class=${this.route.place === "eye" ? "of-eye" : ""} @theme-switched=${() => this.wear(switched(this.theme, this.route))}>${this.route.place === "eye" ? this.renderEyeHead() : nothing}
         <div class="state"><gl-status-line ?quiet=${this.route.place === "eye"} ?hidden=${this.typing && !this.trouble} .trouble=${this.trouble}></gl-status-line>
           ${this.route.place === "eye" && this.record ? nothing : this.renderSwitch()}</div></header>
       <main @scroll=${this.remember} @eye-changed=${(/** @type {CustomEvent} */ e) => this.take(e.detail.record)}

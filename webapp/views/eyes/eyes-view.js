@@ -56,8 +56,8 @@ export class EyesView extends LitElement {
     .due { font-weight: 600; }
     .go { color: var(--accent); font-weight: 700; font-size: 1.4rem; }
     .wrong { color: var(--stop); font-weight: 600; margin-top: var(--gap-1); }
-    .welcome { display: grid; gap: var(--gap-4); padding: var(--gap-5) 0; }
-    .welcome svg { width: 100%; max-width: 20rem; height: auto; color: var(--accent); justify-self: center; }
+    .welcome { display: grid; gap: var(--gap-3); }
+    .welcome svg { width: 100%; max-width: 12rem; height: auto; color: var(--accent); justify-self: center; }
     .foot { display: grid; gap: var(--gap-2); }
     .undo { display: flex; align-items: center; justify-content: space-between; gap: var(--gap-3); }
   `];
@@ -167,7 +167,7 @@ export class EyesView extends LitElement {
     return html`${this.renderTop()}
       ${this.fault ? html`<gl-banner kind="stop" heading=${t.eyes.didNotWork}><p>${this.fault}</p></gl-banner>` : nothing}
       ${this.rows.length ? GROUPS.map((group) => this.renderGroup(group)) : this.renderWelcome()}
-      ${this.renderDemo()}${this.rows.length ? nothing : html`<section class="top"><h2>${t.start.firstSteps}</h2><gl-start-cards .store=${this.store}></gl-start-cards></section>`}`;
+      ${this.renderDemo()}`;
   }
 
   renderTop() {
@@ -215,7 +215,8 @@ export class EyesView extends LitElement {
   renderWelcome() {
     return html`<div class="welcome">${DRAWING}
       <p>${t.eyes.noEyesDeviceYet}</p>
-      <p class="soft">${t.eyes.noNameDateBirth}</p></div>`;
+      <p class="soft">${t.eyes.noNameDateBirth}</p></div>
+      <section class="top"><h2>${t.start.firstSteps}</h2><gl-start-cards .store=${this.store}></gl-start-cards></section>`;
   }
 
   renderDemo() {
