@@ -1,7 +1,7 @@
 import { css, html, nothing, svg } from "lit";
 import { AXIS_POINTS } from "../contract.js";
 import { EntryElement } from "./entry-element.js";
-import { fieldOf, figures, plain } from "./format.js";
+import { editable, fieldOf, plain } from "./format.js";
 import { rich } from "../words/rich.js";
 import { t } from "../words/words.js";
 import { readNumber } from "./number-text.js";
@@ -120,7 +120,7 @@ export class GlAxis extends EntryElement {
 
   /** @param {number | null} degrees @returns {string} */
   text(degrees) {
-    return degrees === null ? "" : figures(degrees, this.field);
+    return editable(degrees, this.field);
   }
 
   /** One step on; past 180 comes 1. From nothing the first step is 180. @param {number} steps */
