@@ -51,10 +51,11 @@ def test_first_steps_lead_to_advice_and_every_look_is_readable(page: Page, app_u
     switch.tap()
     switch.tap()
     expect(root).to_have_attribute("data-theme", "sun")
-    page.reload()
-    expect(root).to_have_attribute("data-theme", "sun")
     expect(page.locator("gl-reach-chart")).to_be_visible()
     assert violations(page) == []
+    page.reload()
+    expect(root).to_have_attribute("data-theme", "sun")
+    expect(page.get_by_role("heading", name="Measurements")).to_be_visible()
 
 
 @pytest.mark.parametrize(("device", "theme"), [
