@@ -12,6 +12,7 @@ from typing import Final
 from pycore.field_kinds import Field as Field
 from pycore.field_kinds import choice, flag, number
 from pycore.fields_follow_up import FOLLOW_UP
+from pycore.fields_notation import NOTATION
 from pycore.units import KERATOMETER_INDEX, keratometric_power_d
 
 _EYE = (
@@ -305,6 +306,7 @@ FIELDS: Final[dict[str, Field]] = {
     entry.name: entry
     for entry in (
         *_EYE, *_MEASUREMENTS, *_LENS, *_PLAN, *_THEATRE, *_RECORD, *_TILT, *FOLLOW_UP, *_BOX, *_AUDIT,
+        *NOTATION,
     )
 }
 

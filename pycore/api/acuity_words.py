@@ -28,8 +28,12 @@ def forms(logmar: float) -> dict[str, str]:
     return {"decimal": decimal, "metre": metre, "feet": feet, "logmar": logmar_text(logmar)}
 
 
-def acuity_text(logmar: float | None, low: str | None) -> str:
-    """One acuity in a line.
+#: The order in which the forms stand after the one that was asked for first.
+_ORDER: Final = ("metre", "feet", "decimal", "logmar")
+
+
+def acuity_text(logmar: float | None, low: str | None, *, first: str = "metre") -> str:
+    """One acuity in a line, the notation ``first`` before the others.
 
     >>> acuity_text(0.3, None), acuity_text(None, "hm")
     ('6/12 · 20/40 · 0.5 · logMAR 0.30', 'hand movements')
@@ -39,4 +43,4 @@ def acuity_text(logmar: float | None, low: str | None) -> str:
     if logmar is None:
         return ABSENT
     found = forms(logmar)
-    return " · ".join((found["metre"], found["feet"], found["decimal"], found["logmar"]))
+    return " · ".join(found[name] for name in (first, *(name for name in _ORDER if name != first)))

@@ -20,7 +20,7 @@ from pycore.belief.outcome import FinalView, Outcome
 from pycore.belief.priors import READING_NOISE_SD_D, UNKNOWNS, Prior, by_unknown
 from pycore.belief.readings import Reading, prior_belief
 from pycore.belief.surgeon import History, SurgeonBelief, learn
-from pycore.belief.surgeon_next import next_priors, own_sd
+from pycore.belief.surgeon_next import next_priors, own_sd, surgeon_now
 from pycore.errors import GuylineError, Inconsistent
 from pycore.planning.titrate import Case, Titration, titrate
 
@@ -59,6 +59,11 @@ class Start:
     surgeon: SurgeonBelief
     left_out: int | None
     ignored: bool
+
+    @property
+    def settled_entries_mm(self) -> tuple[float, ...]:
+        """Entry distances whose effect the own eyes settle; none when they are ignored."""
+        return () if self.ignored else self.surgeon.settled_entries_mm
 
 
 def learn_from_cases(
@@ -131,7 +136,7 @@ def start_of(
     if documents is None:
         return None
     found = learn_from_cases(documents, formula=formula, this_eye=this_eye)
-    return Start(found.history.belief, len(found.left_out), ignored)
+    return Start(surgeon_now(found.history), len(found.left_out), ignored)
 
 
 def given_surgeon(given: dict[str, Any] | None, notes: Notes, formula: str) -> SurgeonBelief | None:

@@ -22,6 +22,7 @@ from pycore.belief.eye import REFERENCE_OUTSIDE_MM
 from pycore.belief.surgeon_eye import LearningEye, Lesson, lesson
 from pycore.errors import GuylineError
 from pycore.fixation.haptic_log import HapticNow
+from pycore.planning.titrate import Case as PlainCase
 from pycore.records.case import Case, current_log, standing
 from pycore.records.moments import after
 
@@ -35,6 +36,8 @@ UNKNOWN_LENGTH_SD_MM: Final = 0.5
 #: Through these a stored reading says nothing usable about the lens.
 _UNREADABLE_FILL: Final = (*REFUSED_FILL, "oil")
 _STILL: Final = ("measure", "pass")
+
+Pair = tuple[HapticNow, HapticNow]
 _USUAL_BURY_MM: Final = 0.3
 
 
@@ -105,13 +108,8 @@ def _operated(case: Case) -> str:
 
 
 def _taken(case: Case, visit: Case, code: str, formula: str) -> Taken:
-    used = [entry for entry in standing(case, "readings") if _readable(entry)]
-    plan = {**case["plan"], "formula": formula, "target_d": case["plan"]["target_d"] or 0.0}
     now = haptics_now(case)
-    plain, _ = plain_case(
-        {**case, "plan": plan, "readings": used}, Notes(),
-        readings=[reading_request(entry) for entry in used], haptics=now,
-    )
+    used, plain = _plain(case, formula, now)
     follow_up = equivalent_d(visit)
     assert follow_up is not None
     final, assumed = _final_length(case, now)
@@ -131,6 +129,30 @@ def _taken(case: Case, visit: Case, code: str, formula: str) -> Taken:
     return Taken(replace(taken, code=code), assumed)
 
 
+def _plain(case: Case, formula: str, now: Pair) -> tuple[list[Case], PlainCase]:
+    """The readings that say something, and the eye with them in plain numbers.
+
+    Only when they cannot all be read is each looked at by itself.
+    """
+    whole = [entry for entry in standing(case, "readings") if entry["fill"] not in _UNREADABLE_FILL]
+    try:
+        return whole, _with_readings(case, formula, now, whole)
+    except GuylineError:
+        used = [entry for entry in whole if _readable(entry)]
+        if len(used) == len(whole):
+            raise
+        return used, _with_readings(case, formula, now, used)
+
+
+def _with_readings(case: Case, formula: str, now: Pair, used: list[Case]) -> PlainCase:
+    plan = {**case["plan"], "formula": formula, "target_d": case["plan"]["target_d"] or 0.0}
+    plain, _ = plain_case(
+        {**case, "plan": plan, "readings": used}, Notes(),
+        readings=[reading_request(entry) for entry in used], haptics=now,
+    )
+    return plain
+
+
 def follow_up_noise_sd_d(visit: Case) -> float:
     """What the visit's refraction adds to an ordinary one's error; acuity and method together.
 
@@ -143,8 +165,6 @@ def follow_up_noise_sd_d(visit: Case) -> float:
 
 def _readable(entry: Case) -> bool:
     """Whether a stored reading says something; others are left out, the eye stays."""
-    if entry["fill"] in _UNREADABLE_FILL:
-        return False
     try:
         read = READING(reading_request(entry), "reading", Notes())
         original_lengths_mm(read, "reading")

@@ -24,7 +24,7 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
         request["box"], request["constants"], _eye_with(request),
         formula=request["formula"], today=request["today"],
     )
-    titration, value = titration_answer(case, request["readings"], notes, at_hand=at_hand)
+    titration, value = titration_answer(case, request["readings"], notes, at_hand=at_hand, start=start)
     value["history"] = history_value(start, plain, case, moved_advice(plain, case, titration))
     return Answer(value, provenance)
 

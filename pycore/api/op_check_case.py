@@ -9,6 +9,7 @@ from pycore.api.case_door import CASE_ITEM, TODAY_ITEM, checked_case, today_of
 from pycore.api.case_fellow import compare_eyes
 from pycore.api.operation import Answer, Operation
 from pycore.api.schema import Notes, mapping, optional
+from pycore.api.shown_as import cornea_otherwise
 from pycore.api.wording import word
 from pycore.records.case import Case, standing
 from pycore.records.finding import Finding, Today, missing
@@ -38,6 +39,7 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
     value = {
         "case": case,
         "findings": [found.as_dict() for found in findings],
+        "otherwise": cornea_otherwise(checked.sound["measurements"]),
         "stage": where,
         "due": text,
         "due_on": due_on,

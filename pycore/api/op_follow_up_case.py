@@ -13,6 +13,7 @@ from pycore.api.case_numbers import DEFAULT_FORMULA
 from pycore.api.follow_up_cautions import visit_cautions
 from pycore.api.operation import Answer, Operation
 from pycore.api.schema import Notes, mapping, optional
+from pycore.api.shown_as import SHOWN_AS, both_forms, in_form
 from pycore.api.visit_words import refraction_text, refraction_words, visit_facts
 from pycore.api.wording import quantity, word
 from pycore.belief.surgeon import SurgeonBelief
@@ -26,7 +27,10 @@ ITEMS = (
     CASE_ITEM,
     TODAY_ITEM,
     optional("surgeon", mapping, about="What learn gave for the date of surgery."),
+    SHOWN_AS,
 )
+
+Shown = dict[str, str]
 
 #: Sections whose faulty values change what this answer says.
 _USED: Final = (
@@ -45,7 +49,8 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
         if found.path.split(".")[0].split("[")[0] in _USED:
             _warn(notes, found)
     formula = checked.sound["plan"]["formula"] or DEFAULT_FORMULA
-    value = _value(checked.sound, today, given_surgeon(request["surgeon"], notes, formula))
+    surgeon = given_surgeon(request["surgeon"], notes, formula)
+    value = _value(checked.sound, today, surgeon, request["shown_as"])
     return Answer(value, {"formula": formula})
 
 
@@ -53,13 +58,13 @@ def _warn(notes: Notes, found: Finding) -> None:
     notes.warn(found.code, f"{found.message} Until then it is left out here.", field=found.path)
 
 
-def _value(case: Case, today: Today, surgeon: SurgeonBelief | None) -> dict[str, Any]:
+def _value(case: Case, today: Today, surgeon: SurgeonBelief | None, shown: Shown) -> dict[str, Any]:
     visits: list[dict[str, Any]] = []
     cautions: list[dict[str, Any]] = []
     predictions = Predictions.of(case, surgeon)
     for path, visit in rows(case, "follow_ups"):
         numbers = visit_numbers(case, visit, predictions)
-        visits.append(_visit(visit, numbers))
+        visits.append(_visit(visit, numbers, shown))
         if visit["withdrawn"] is None:
             cautions += visit_cautions(path, visit, numbers)
     return {
@@ -102,7 +107,7 @@ def _lost(case: Case) -> dict[str, Any] | None:
     return {"on": day, "text": f"Lost to follow-up from {day}: {why}."}
 
 
-def _visit(visit: Case, numbers: VisitNumbers) -> dict[str, Any]:
+def _visit(visit: Case, numbers: VisitNumbers, shown: Shown) -> dict[str, Any]:
     refraction = written(visit)
     slot = None if numbers.days is None else slot_of(numbers.days)
     late = None if slot is None or numbers.days is None else max(0, numbers.days - slot.day)
@@ -124,8 +129,9 @@ def _visit(visit: Case, numbers: VisitNumbers) -> dict[str, Any]:
         "why_not": list(numbers.why_not),
         "minus_text": refraction and refraction_text(minus_form(refraction)),
         "plus_text": refraction and refraction_text(plus_form(refraction)),
-        "words": refraction and refraction_words(minus_form(refraction)),
-        "facts": visit_facts(visit, numbers.days),
+        "words": refraction and refraction_words(in_form(refraction, shown["cylinder_notation"])),
+        "forms": refraction and both_forms(refraction, shown["cylinder_notation"]),
+        "facts": visit_facts(visit, numbers.days, acuity_first=shown["acuity_first"]),
     }
 
 

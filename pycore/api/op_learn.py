@@ -28,6 +28,7 @@ from pycore.belief.surgeon_next import (
     entry_settled,
     final_against_plan,
     next_priors,
+    surgeon_now,
     travel_interval,
     usual_slope_d_per_mm,
 )
@@ -102,7 +103,7 @@ def _value(found: CaseHistory, formula: str) -> dict[str, Any]:
         "factors": {"plan": _factor(belief.plan_factor), "after_readings": _factor(belief.after_factor)},
         "shifts": shifts_value(defaults, next_priors(belief, defaults)),
         "trail": [_step(step, slope) for step in history.trail],
-        "surgeon": surgeon_value(belief, formula=formula),
+        "surgeon": surgeon_value(surgeon_now(history), formula=formula),
     }
 
 

@@ -10,11 +10,13 @@ from pycore.api.follow_up_card import follow_up_card
 from pycore.api.operation import Answer, Operation
 from pycore.api.operation_note import operation_note
 from pycore.api.schema import Notes, flag, mapping, optional, required
+from pycore.api.shown_as import SHOWN_AS
 
 ITEMS = (
     required("case", mapping, about="The stored record of one eye."),
     TODAY_ITEM,
     optional("dates", flag, default=False, about="Put dates in; without them days from surgery stand."),
+    SHOWN_AS,
 )
 
 #: What the texts leave out, said beside them.
@@ -27,8 +29,9 @@ _FREE_OF: Final = (
 def run(request: dict[str, Any], notes: Notes) -> Answer:
     """Both texts; only words of the glossary and numbers of the record stand in them."""
     case, today, dates = sound_case(request["case"]), today_of(request), request["dates"]
+    cylinder = request["shown_as"]["cylinder_notation"]
     return Answer({
-        "operation_note": operation_note(case, dates=dates),
+        "operation_note": operation_note(case, dates=dates, cylinder=cylinder),
         "follow_up_card": follow_up_card(case, today, dates=dates),
         "about": _FREE_OF,
     })

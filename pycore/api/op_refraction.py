@@ -12,6 +12,7 @@ from typing import Any, Final
 
 from pycore.api.operation import Answer, Operation
 from pycore.api.schema import Notes, finite, optional, required
+from pycore.api.shown_as import SHOWN_AS, another_notation, both_forms
 from pycore.api.visit_words import refraction_text, refraction_words
 from pycore.errors import MissingField, OutOfRange
 from pycore.optics.refraction import (
@@ -44,6 +45,7 @@ ITEMS = (
     optional("cylinder_d", _cylinder, default=0.0, about="Cylinder in plus or minus form."),
     optional("axis_deg"),
     optional("vertex_mm", default=STANDARD_VERTEX_MM),
+    SHOWN_AS,
 )
 
 
@@ -51,6 +53,8 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
     """Both forms, the power vector and the spherical equivalent."""
     refraction = Spherocylinder(request["sphere_d"], request["cylinder_d"], _axis_deg(request))
     vector = to_power_vector(refraction)
+    notation = request["shown_as"]["cylinder_notation"]
+    _note_other_notation(refraction.cylinder_d, notation, notes)
     value = {
         "se_d": vector.m_d,
         "se_12_d": spherical_equivalent_at_d(
@@ -64,10 +68,17 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
         "minus_text": refraction_text(minus_form(refraction)),
         "plus_text": refraction_text(plus_form(refraction)),
         "words": refraction_words(_level(refraction)),
+        "forms": both_forms(refraction, notation),
     }
     return Answer(
         value, {"source": "Thibos LN, Wheeler W, Horner D. Optom Vis Sci 1997;74:367-375"}
     )
+
+
+def _note_other_notation(cylinder_d: float, notation: str, notes: Notes) -> None:
+    text = another_notation(cylinder_d, notation)
+    if text is not None:
+        notes.warn("other_notation", text, field="cylinder_d")
 
 
 def _level(refraction: Spherocylinder) -> Spherocylinder:

@@ -15,6 +15,7 @@ from pycore.api.op_plan_case import untouched
 from pycore.api.operation import Answer, Operation
 from pycore.api.reading_items import NAMED_END_MM, NAMED_END_SD_MM
 from pycore.api.schema import Notes, choice, mapping, optional, required, whole
+from pycore.api.shown_as import cornea_otherwise
 from pycore.api.theatre_answers import lever
 from pycore.api.wording import quantity, word
 from pycore.belief.eye import REFERENCE_ENTRY_MM, REFERENCE_TUNNEL_MM
@@ -71,8 +72,14 @@ def _measured(case: dict[str, Any]) -> dict[str, Any]:
         _line("Axial length", quantity(found["axial_length_mm"], "axial_length_mm")),
         _line("By", word(found["axial_method"], "axial_method")),
         _line("Cornea, flat / steep", f"{flat} / {steep}"),
+        *_otherwise(cornea_otherwise(found)),
         _line("Chamber depth", quantity(found["phakic_acd_mm"], "phakic_acd_mm")),
     ]}  # fmt: skip
+
+
+def _otherwise(texts: dict[str, str]) -> list[Line]:
+    """The cornea in the other unit."""
+    return [_line("", " / ".join(texts.values()))] if texts else []
 
 
 def _lens(plan: dict[str, Any]) -> dict[str, Any]:

@@ -154,7 +154,7 @@ def _advised(
     at_hand = lenses_at_hand(
         request["box"], case["lens"], _eye_with(case), formula=base, today=request["today"]
     )
-    titration, advice = titration_answer(plain, used, cautions, at_hand=at_hand)
+    titration, advice = titration_answer(plain, used, cautions, at_hand=at_hand, start=start)
     if not titration.advice.no_useful_adjustment and not _placed(now):
         cautions.warn(*_CENTRE_FIRST, field="haptic_log")
     option = decided_option(plain, titration, request["cut_mm"], cautions)

@@ -16,9 +16,12 @@ from pycore.api.note_words import (
     outcome_text,
     section,
 )
+from pycore.api.shown_as import in_form
+from pycore.api.visit_words import refraction_text
 from pycore.api.wording import ABSENT, quantity, word
 from pycore.belief.eye import REFERENCE_TUNNEL_MM
 from pycore.fields import FIELDS
+from pycore.optics.refraction import Spherocylinder
 from pycore.records.case import Case, current_log, standing
 
 _TITLE: Final = "OPERATION NOTE: lens fixed to the sclera by two flanged haptics"
@@ -27,14 +30,14 @@ _CONDITIONS: Final = len(FIELDS["conditions"].choices)
 _OUTSIDE: Final = ("externalise", "pull", "measure")
 
 
-def operation_note(case: Case, *, dates: bool) -> str:
-    """The whole note; ``dates`` puts in the date of surgery."""
+def operation_note(case: Case, *, dates: bool, cylinder: str = "minus") -> str:
+    """The whole note; ``dates`` puts in the date of surgery, ``cylinder`` is the form of readings."""
     lines = [
         _TITLE, "",
         *section("Eye and lens", _eye(case, dates=dates)),
         *section("Plan", _plan(case)),
         *section("Read-backs", _readbacks(case)),
-        *section("Readings", _readings(case)),
+        *section("Readings", _readings(case, cylinder)),
         *section("Decision", _decisions(case)),
         *section("What was done", _log(case)),
         *section("Events", _events(case)),
@@ -87,14 +90,14 @@ def _readback(row: Case | None) -> str:
     return "read back by two people" if row["by_two"] else "NOT read back"
 
 
-def _readings(case: Case) -> Iterator[str]:
+def _readings(case: Case, cylinder: str) -> Iterator[str]:
     for number, reading in enumerate(case["readings"], 1):
         gone = " WITHDRAWN, not used" if reading["withdrawn"] is not None else ""
-        yield f"{number}. {'; '.join(_reading(reading))}{gone}"
+        yield f"{number}. {'; '.join(_reading(reading, cylinder))}{gone}"
 
 
-def _reading(reading: Case) -> Iterator[str]:
-    yield f"{_value(reading)} by {word(reading['instrument'], 'instrument').lower()}"
+def _reading(reading: Case, cylinder: str) -> Iterator[str]:
+    yield f"{_value(reading, cylinder)} by {word(reading['instrument'], 'instrument').lower()}"
     if reading["length_basis"] == "measured":
         outside = both(reading["outside_a_mm"], reading["outside_b_mm"], "outside_now_mm")
         yield f"outside now {outside}, measured"
@@ -114,14 +117,15 @@ def _shown(value: Any, key: str) -> str:
     return word(value, key).lower() if isinstance(value, str) else quantity(value, key)
 
 
-def _value(reading: Case) -> str:
+def _value(reading: Case, notation: str) -> str:
     if reading["refraction_d"] is not None:
         return quantity(reading["refraction_d"], "refraction_d")
     sphere, cylinder = reading["sphere_d"], reading["cylinder_d"]
     if sphere is None:
         return ABSENT
-    axis = "" if reading["axis_deg"] is None else f" × {reading['axis_deg']:03.0f}°"
-    return f"{quantity(sphere, 'sphere_d')} {quantity(cylinder, 'cylinder_d')}{axis}"
+    if cylinder is None or reading["axis_deg"] is None:
+        return f"{quantity(sphere, 'sphere_d')} {quantity(cylinder, 'cylinder_d')}"
+    return refraction_text(in_form(Spherocylinder(sphere, cylinder, reading["axis_deg"]), notation))
 
 
 def _decisions(case: Case) -> Iterator[str]:

@@ -14,6 +14,8 @@ from pycore.api.wording import quantity
 from pycore.belief.eye import EyeModel
 from pycore.errors import GuylineError
 from pycore.fields import FIELDS
+from pycore.planning.another_entry import COSTS as ENTRY_COSTS
+from pycore.planning.another_entry import AnotherEntry, another_entry
 from pycore.planning.other_options import (
     COSTS,
     LEAST_RESIDUAL_D,
@@ -47,10 +49,12 @@ def other_options_value(
     *,
     iop_mmhg: float | None,
     at_hand: Sequence[AtHand] | None = None,
+    entries_mm: Sequence[float] = (),
 ) -> list[dict[str, Any]]:
-    """Accepting first, then another lens; empty while the target is within reach.
+    """Accepting first, then another lens, then another entry; empty while the target is within reach.
 
-    With a box (``at_hand``) only its lenses are offered, by their own names.
+    With a box (``at_hand``) only its lenses are offered, by their own names. ``entries_mm`` are the
+    distances whose effect the surgeon's own eyes settle; without them another entry is not named.
     """
     residual = titration.advice.option.final.mean_d - case.target_d
     if abs(residual) < LEAST_RESIDUAL_D:
@@ -59,7 +63,9 @@ def other_options_value(
         found = another_lens(case, titration, _powers(case.eye.lens_power_d), iop_mmhg=iop_mmhg)
     else:
         found = best_of(case, titration, (one.second for one in at_hand), iop_mmhg=iop_mmhg)
-    return [ACCEPT] if found is None else [ACCEPT, _lens_value(found, case, at_hand or ())]
+    lens = [] if found is None else [_lens_value(found, case, at_hand or ())]
+    entry = another_entry(case, titration, entries_mm, iop_mmhg=iop_mmhg)
+    return [ACCEPT, *lens, *([] if entry is None else [_entry_value(entry, case)])]
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +112,36 @@ def _lens_value(found: AnotherLens, case: Case, at_hand: Sequence[AtHand]) -> di
         "unmet": list(found.unmet),
         "costs": list(COSTS),
     }
+
+
+def _entry_value(found: AnotherEntry, case: Case) -> dict[str, Any]:
+    return {
+        "option": "another_entry",
+        "offered": found.offered,
+        "message": _entry_message(found, case),
+        "entry_mm": found.entry_mm,
+        CHANCES[1][0]: found.outlook.titrated_within_050,
+        "chance_now": found.chance_now,
+        "plan": outcome_value(found.outlook.plan, target_d=case.target_d),
+        "reach": reach_value(found.outlook.reach),
+        "unmet": list(found.unmet),
+        "costs": list(ENTRY_COSTS),
+    }
+
+
+def _entry_message(found: AnotherEntry, case: Case) -> str:
+    if not found.offered:
+        why = "; ".join(_UNMET[word] for word in found.unmet)
+        return f"Another entry distance is not advised: {why}."
+    effect = case.priors["entry_effect"].mean
+    return (
+        f"Entering the sclera again at {quantity(found.entry_mm, 'entry_mm')} instead of "
+        f"{quantity(case.eye.entry_mm, 'entry_mm')} would raise the chance within 0.50 D from "
+        f"{found.chance_now:.0%} to {found.outlook.titrated_within_050:.0%}, at the cost of "
+        f"{', '.join(ENTRY_COSTS)}. In your own eyes the lens lies {abs(effect):.2f} mm "
+        f"{'deeper' if effect > 0 else 'less deep'} for each mm of entry further back. First repeat "
+        "a reading."
+    )
 
 
 def _label(found: AnotherLens, at_hand: Sequence[AtHand]) -> str:

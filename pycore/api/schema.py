@@ -223,7 +223,7 @@ def _read_item(item: Item, source: Mapping[str, Any], path: str, notes: Notes) -
     if item.required:
         raise MissingField(f"{where} is missing. Enter it to go on.", field=where)
     # A copy: what one request fills in must not be there for the next one.
-    return copy.copy(item.default)
+    return None if item.default is None else copy.copy(item.default)
 
 
 def _join(path: str, key: str) -> str:

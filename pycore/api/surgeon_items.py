@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from pycore.api.schema import Notes, choice, finite, listing, number, record, required, text, whole
+from pycore.api.schema import Notes, choice, finite, listing, number, optional, record, required, text, whole
 from pycore.belief.calibration import Calibration
 from pycore.belief.gaussian import Gaussian
 from pycore.belief.linear import cholesky
@@ -21,6 +21,8 @@ NAMES: Final = own_names((FLANGED,))
 #: No surgeon is further than this from the defaults, mm or D.
 _MOST_OWN: Final = 5.0
 _MOST_EYES: Final = 100_000
+#: Half millimetres among all entries that are possible.
+_MOST_ENTRIES: Final = 13
 _ROUNDING: Final = 1e-9
 
 
@@ -49,6 +51,7 @@ _SHAPE: Final = record(
     required("noise_sd_d", record(*(required(name, number("noise_sd_d")) for name in INSTRUMENTS))),
     required("plan_factor", _factor),
     required("after_factor", _factor),
+    optional("settled_entries_mm", listing(number("entry_mm"), most=_MOST_ENTRIES), default=[]),
 )
 
 
@@ -63,6 +66,7 @@ def surgeon_value(belief: SurgeonBelief, *, formula: str) -> dict[str, Any]:
         "noise_sd_d": belief.noise_sd_d,
         "plan_factor": belief.plan_factor.value,
         "after_factor": belief.after_factor.value,
+        "settled_entries_mm": list(belief.settled_entries_mm),
     }
 
 
@@ -78,6 +82,7 @@ def surgeon_of(value: Any, path: str, notes: Notes) -> tuple[SurgeonBelief, str]
         plan_factor=_used(given["plan_factor"], given["eyes"]),
         after_factor=_used(given["after_factor"], given["eyes"]),
         eyes=given["eyes"],
+        settled_entries_mm=tuple(given["settled_entries_mm"]),
     )
     return belief, given["formula"]
 

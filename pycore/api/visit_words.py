@@ -48,16 +48,20 @@ def _spoken(power_d: float) -> str:
     return f"{'minus' if power_d < 0 else 'plus'} {size}"
 
 
-def visit_facts(visit: Case, days: int | None) -> list[dict[str, str]]:
+def visit_facts(visit: Case, days: int | None, *, acuity_first: str = "metre") -> list[dict[str, str]]:
     """Everything else that the visit found, one label and value each."""
-    return [{"label": label, "value": value} for label, value in _facts(visit, days)]
+    found = (*_acuities(visit, acuity_first), *_facts(visit, days))
+    return [{"label": label, "value": value} for label, value in found]
 
 
-def _facts(visit: Case, days: int | None) -> Iterator[tuple[str, str]]:
+def _acuities(visit: Case, first: str) -> Iterator[tuple[str, str]]:
     for kind in KINDS:
         logmar, low = visit[f"{kind}_logmar"], visit[f"{kind}_low"]
         if logmar is not None or low is not None:
-            yield FIELDS[f"{kind}_written"].label, acuity_text(logmar, low)
+            yield FIELDS[f"{kind}_written"].label, acuity_text(logmar, low, first=first)
+
+
+def _facts(visit: Case, days: int | None) -> Iterator[tuple[str, str]]:
     if visit["iop_mmhg"] is not None:
         yield "IOP", quantity(visit["iop_mmhg"], "iop_mmhg")
     yield from _cornea(visit)

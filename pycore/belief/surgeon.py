@@ -58,7 +58,11 @@ class Factor:
 
 @dataclass(frozen=True, slots=True)
 class SurgeonBelief:
-    """Own means as deviations from the defaults, in the order of ``names``."""
+    """Own means as deviations from the defaults, in the order of ``names``.
+
+    ``settled_entries_mm`` are the entry distances between which the own eyes settle the sign of
+    the entry effect; empty while they do not.
+    """
 
     names: tuple[str, ...]
     own: Gaussian
@@ -66,6 +70,7 @@ class SurgeonBelief:
     plan_factor: Factor = Factor()
     after_factor: Factor = Factor()
     eyes: int = 0
+    settled_entries_mm: tuple[float, ...] = ()
 
     def mean(self, name: str) -> float:
         return self.own.mean[self.names.index(name)]

@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from pycore.belief.linear import dot, times
@@ -155,10 +155,20 @@ def entry_interval(history: History) -> Interval:
 
 def entry_settled(history: History) -> bool:
     """Whether the sign of the entry effect is sure: 95 %, ten eyes at each of two distances."""
+    return bool(settled_entries_mm(history))
+
+
+def settled_entries_mm(history: History) -> tuple[float, ...]:
+    """Distances with ten eyes each, to the half millimetre, when they settle the sign; else none."""
     counts = Counter(round(one.entry_mm * 2) / 2 for one in history.lessons)
+    known = tuple(sorted(entry for entry, count in counts.items() if count >= LEAST_EYES_EACH))
     low, high = entry_interval(history).within95
-    enough = sum(1 for count in counts.values() if count >= LEAST_EYES_EACH) >= 2
-    return enough and (low > 0.0 or high < 0.0)
+    return known if len(known) >= 2 and (low > 0.0 or high < 0.0) else ()
+
+
+def surgeon_now(history: History) -> SurgeonBelief:
+    """The belief after all eyes, with the entry distances that these settle."""
+    return replace(history.belief, settled_entries_mm=settled_entries_mm(history))
 
 
 def along_trail(

@@ -17,6 +17,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any, Final
 
 from pycore.exchange.csv_text import Cell
@@ -84,6 +85,7 @@ def _in_section(section: str, leaf: Leaf) -> Callable[[Row], Cell]:
     return read
 
 
+@cache
 def row_leaves(table: str) -> tuple[Leaf, ...]:
     """The places of one entry of a table, in the record's order."""
     node = CASE.members[ROW_TABLES[table]]
@@ -249,6 +251,10 @@ ENTRY_KEYS: Final = {
     "entry": "number of the entry of this eye, in the order entered",
 }
 _AGE_ABOUT: Final = "lower end of its band; 90 stands for 90 and over"
+_PLAN_ABOUT: Final = (
+    "base formula with its corrections, haptics at the reference length, without what the surgeon's own eyes "
+    "had taught"
+)
 _YEAR_ABOUT: Final = "first year of its band; empty unless years were asked for"
 
 _MIDDLE: Final = _sections()
@@ -286,8 +292,9 @@ COLUMNS: Final[tuple[Column, ...]] = (
     ),
     Column("outcome_predicted_d", "predicted_d", "last decision", _in_numbers("predicted_d")),
     Column("outcome_error_d", "error_d", "against the last decision", _in_numbers("error_d")),
-    Column("outcome_plan_predicted_d", "predicted_d", "base formula", _in_numbers("plan_predicted_d")),
-    Column("outcome_plan_error_d", "error_d", "against the base formula", _in_numbers("plan_error_d")),
+    Column("outcome_plan_predicted_d", "predicted_d", _PLAN_ABOUT, _in_numbers("plan_predicted_d")),
+    Column("outcome_plan_error_d", "error_d", f"against the plan: {_PLAN_ABOUT}",
+           _in_numbers("plan_error_d")),
     Column("outcome_counts", None, "false when a reason speaks against using this refraction",
            _in_numbers("counts")),
 )

@@ -4,8 +4,8 @@ Accepting the result is always an option and stands first. Another lens is offer
 the predicted residual after titration is at least 1.00 D and the chance within 0.50 D would
 rise by at least 25 points; never once a haptic is flanged unless it is reopened, and not for
 a hyperopic surprise in a soft eye, whose reading cannot be trusted. The thresholds are our
-judgement. Another entry distance is not offered: the literature contradicts itself on the
-sign of its effect. Tests: ``tests/unit/test_other_options.py``.
+judgement. Another entry distance is looked at by :mod:`pycore.planning.another_entry`. Tests:
+``tests/unit/test_other_options.py``.
 """
 
 from __future__ import annotations
@@ -107,8 +107,9 @@ def best_of(
     final = titration.advice.option.final
     residual = final.mean_d - case.target_d
     chance = final.chance_within(WITHIN_D, target_d=case.target_d)
-    unmet = _unmet(case, residual, best.titrated_within_050 - chance, iop_mmhg, least_residual_d)
-    return AnotherLens(best, eye, chance, residual, tuple(unmet))
+    gain = best.titrated_within_050 - chance
+    unmet = reasons_against(case, titration, gain, iop_mmhg=iop_mmhg, least_residual_d=least_residual_d)
+    return AnotherLens(best, eye, chance, residual, unmet)
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +141,19 @@ def _second(case: Case, titration: Titration, lens: Second) -> _Second:
         titration.after.belief, case.priors, lens_power_d=lens.eye.lens_power_d, same_model=lens.same_model
     )
     return _Second(lens.eye, belief)
+
+
+def reasons_against(
+    case: Case,
+    titration: Titration,
+    gain: float,
+    *,
+    iop_mmhg: float | None,
+    least_residual_d: float = LEAST_RESIDUAL_D,
+) -> tuple[str, ...]:
+    """What speaks against opening the eye again for ``gain`` more chance within 0.50 D."""
+    residual = titration.advice.option.final.mean_d - case.target_d
+    return tuple(_unmet(case, residual, gain, iop_mmhg, least_residual_d))
 
 
 def _unmet(

@@ -12,6 +12,7 @@ Checked by ``tests/records/test_validate.py``.
 from __future__ import annotations
 
 import math
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any, Final
@@ -38,6 +39,12 @@ from pycore.records.moments import as_date, as_instant
 MOST_CHARACTERS: Final = 200
 #: More rows of one kind than any eye can have; beyond it only the first are read.
 MOST_ROWS: Final = 500
+_LEAST: Final = -sys.float_info.max
+_MOST: Final = sys.float_info.max
+_NUMBERS: Final = frozenset({float, int})
+
+#: From a value and its path to the sound value; what is wrong goes to the findings.
+Read = Callable[[Any, str, list[Finding]], Any]
 
 
 @dataclass(slots=True)
@@ -61,65 +68,123 @@ def examine(document: object) -> Examined:
     findings: list[Finding] = []
     source = _object(document, "", "The record", findings)
     content = {key: value for key, value in source.items() if key != "schema"}
-    return Examined({"schema": SCHEMA, **_group(CASE, content, "", findings)}, findings)
+    return Examined({"schema": SCHEMA, **_record(content, "", findings)}, findings)
 
 
-def _group(node: Group, value: Any, path: str, findings: list[Finding]) -> Case:
-    source = _object(value, path, path or "The record", findings)
+def _group(node: Group) -> Read:
+    """Reads an object; what its members are is looked up here once and not for every record."""
+    members = [(key, _reader(member), _nothing(member)) for key, member in node.members.items()]
+
+    def read(value: Any, path: str, findings: list[Finding]) -> Case:
+        source = _object(value, path, path or "The record", findings)
+        _note_unknown(source, node, path, findings)
+        start = f"{path}." if path else ""
+        sound: Case = {}
+        for key, inner, nothing in members:
+            given = source.get(key)
+            if given is not None:
+                sound[key] = inner(given, start + key, findings)
+            else:
+                sound[key] = None if nothing is None else nothing()
+        return sound
+
+    return read
+
+
+def _note_unknown(source: Case, node: Group, path: str, findings: list[Finding]) -> None:
+    if source.keys() <= node.members.keys():
+        return
     for key in source:
         if key not in node.members:
             findings.append(unusual(_join(path, str(key)[:60]), "unknown_key", "This entry is not "
                                     "known to this version. It is kept, and not used."))
-    start = f"{path}." if path else ""
-    return {
-        key: _nothing(member) if source.get(key) is None
-        else _WALKERS[type(member)](member, source[key], start + key, findings)
-        for key, member in node.members.items()
-    }
 
 
-def _nothing(node: Node) -> Any:
-    """What stands where nothing was entered."""
-    if isinstance(node, Group):
-        return None if node.optional else empty(node)
-    return [] if isinstance(node, Rows) else None
+def _nothing(node: Node) -> Callable[[], Any] | None:
+    """Makes what stands where nothing was entered; ``None`` where that is null."""
+    if isinstance(node, Group) and not node.optional:
+        return lambda: empty(node)
+    return list if isinstance(node, Rows) else None
 
 
-def _rows(node: Rows, value: Any, path: str, findings: list[Finding]) -> list[Case]:
-    if not isinstance(value, list):
-        findings.append(impossible(path, "wrong_type", f"{path} must be a list. It is not used."))
-        return []
-    if len(value) > MOST_ROWS:
-        findings.append(impossible(path, "too_many", f"{path} holds {len(value)} entries; only the "
-                                   f"first {MOST_ROWS} are read. Withdraw what does not belong here."))
-    return [
-        _group(node.row, row, f"{path}[{place}]", findings)
-        for place, row in enumerate(value[:MOST_ROWS])
-    ]
+def _rows(node: Rows) -> Read:
+    inner = _group(node.row)
+
+    def read(value: Any, path: str, findings: list[Finding]) -> list[Case]:
+        if not isinstance(value, list):
+            findings.append(impossible(path, "wrong_type", f"{path} must be a list. It is not used."))
+            return []
+        if len(value) > MOST_ROWS:
+            findings.append(impossible(path, "too_many", f"{path} holds {len(value)} entries; only the "
+                                       f"first {MOST_ROWS} are read. Withdraw what does not belong here."))
+        return [inner(row, f"{path}[{place}]", findings) for place, row in enumerate(value[:MOST_ROWS])]
+
+    return read
 
 
-def _anything(node: Anything, value: Any, path: str, findings: list[Finding]) -> Case:
-    return _object(value, path, path, findings)
+def _anything(node: Anything) -> Read:
+    return lambda value, path, findings: _object(value, path, path, findings)
 
 
-def _words(node: Words, value: Any, path: str, findings: list[Finding]) -> list[str]:
-    if not isinstance(value, list):
-        findings.append(impossible(path, "wrong_type", f"{path} must be a list of words."))
-        return []
-    read = (_value(Value(node.field), word, f"{path}[{place}]", findings)
-            for place, word in enumerate(value))
-    return list(dict.fromkeys(word for word in read if word is not None))
+def _words(node: Words) -> Read:
+    inner = _value(Value(node.field))
+
+    def read(value: Any, path: str, findings: list[Finding]) -> list[str]:
+        if not isinstance(value, list):
+            findings.append(impossible(path, "wrong_type", f"{path} must be a list of words."))
+            return []
+        words = (inner(word, f"{path}[{place}]", findings) for place, word in enumerate(value))
+        return list(dict.fromkeys(word for word in words if word is not None))
+
+    return read
 
 
-def _value(node: Value, value: Any, path: str, findings: list[Finding]) -> Any:
+def _value(node: Value) -> Read:
+    """Reads a value; an ordinary one is known at a glance, any other is looked at in full."""
     entry = FIELDS[node.field]
-    try:
-        result = _KINDS[entry.kind](value, entry)
-    except _Fault as fault:
-        findings.append(impossible(path, fault.code, str(fault)))
-        return None
-    _note_unusual(result, entry, path, findings)
-    return result
+    kind = _KINDS[entry.kind]
+
+    def whole(value: Any, path: str, findings: list[Finding]) -> Any:
+        try:
+            result = kind(value, entry)
+        except _Fault as fault:
+            findings.append(impossible(path, fault.code, str(fault)))
+            return None
+        _note_unusual(result, entry, path, findings)
+        return result
+
+    return _GLANCES[entry.kind](entry, whole) if entry.kind in _GLANCES else whole
+
+
+def _glance_at_number(entry: Field, whole: Read) -> Read:
+    """Within possible and usual limits; not a number and infinity are never within them."""
+    low = max(_LEAST if limit is None else limit for limit in (entry.lowest, entry.usual_low))
+    high = min(_MOST if limit is None else limit for limit in (entry.highest, entry.usual_high))
+
+    def read(value: Any, path: str, findings: list[Finding]) -> Any:
+        if type(value) in _NUMBERS and low <= value <= high:
+            return float(value)
+        return whole(value, path, findings)
+
+    return read
+
+
+def _glance_at_choice(entry: Field, whole: Read) -> Read:
+    words = frozenset(entry.choices)
+
+    def read(value: Any, path: str, findings: list[Finding]) -> Any:
+        return value if type(value) is str and value in words else whole(value, path, findings)
+
+    return read
+
+
+def _glance_at_text(entry: Field, whole: Read) -> Read:
+    def read(value: Any, path: str, findings: list[Finding]) -> Any:
+        if type(value) is str and len(value) <= MOST_CHARACTERS:
+            return value
+        return whole(value, path, findings)
+
+    return read
 
 
 def _note_unusual(value: Any, entry: Field, path: str, findings: list[Finding]) -> None:
@@ -227,10 +292,24 @@ _KINDS: Final[dict[str, Callable[[Any, Field], Any]]] = {
     "instant": _instant,
 }
 
-_WALKERS: Final[dict[type, Callable[[Any, Any, str, list[Finding]], Any]]] = {
+#: What needs no second look, for the kinds that most values are of.
+_GLANCES: Final[dict[str, Callable[[Field, Read], Read]]] = {
+    "number": _glance_at_number,
+    "choice": _glance_at_choice,
+    "text": _glance_at_text,
+}
+
+_READERS: Final[dict[type, Callable[[Any], Read]]] = {
     Group: _group,
     Rows: _rows,
     Anything: _anything,
     Words: _words,
     Value: _value,
 }
+
+
+def _reader(node: Node) -> Read:
+    return _READERS[type(node)](node)
+
+
+_record: Final = _group(CASE)

@@ -33,9 +33,9 @@ NUMBERS: Mapping[str, str] = {
 def press(page: Page, text: str) -> None:
     """Type with the app's own keypad, then Done; a number without a sign gets its plus where there is one."""
     pad = page.locator("gl-keypad")
-    names = {"-": "Minus", "+": "Plus", ".": "Decimal separator"}
+    names = {"-": "Minus", "+": "Plus", ".": "Decimal separator", ",": "Decimal separator"}
     plus = pad.get_by_role("button", name="Plus", exact=True)
-    unsigned = text[0] not in "+-" and float(text) != 0 and plus.count() > 0
+    unsigned = text[0] not in "+-" and float(text.replace(",", ".")) != 0 and plus.count() > 0
     for key in [*text, *(["+"] if unsigned else [])]:
         pad.get_by_role("button", name=names.get(key, key), exact=True).first.tap()
     pad.get_by_role("button", name="Done", exact=True).tap()

@@ -116,7 +116,7 @@ def test_the_export_leaves_demo_eyes_out_until_asked(page: Page, app_url: str) -
     assert "axial_length_mm" in rows[0]
 
 
-@pytest.mark.parametrize("place", ["eyes", "new", "export", "import", "setup", "glossary"])
+@pytest.mark.parametrize("place", ["eyes", "new", "export", "import", "setup", "glossary", "start"])
 @pytest.mark.parametrize("size", [(390, 844), (320, 568)])
 def test_screens_meet_wcag_and_fit(page: Page, app_url: str, place: str, size: tuple[int, int]) -> None:
     page.set_viewport_size({"width": size[0], "height": size[1]})

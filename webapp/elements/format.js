@@ -1,6 +1,7 @@
 // How numbers look: fixed decimals, true minus, sign always where the quantity is signed,
-// unit in the same text. Formatting only: stored values are never rounded.
+// unit in the same text, decimals with the mark that is set. Formatting only: stored values are never rounded.
 import { FIELDS } from "../contract.js";
+import { inMark } from "./notation.js";
 import { isolated } from "../words/isolate.js";
 import { language, t } from "../words/words.js";
 
@@ -52,9 +53,10 @@ function bare(value, entry, decimals) {
   const negative = fixed.startsWith("-");
   const digits = negative ? fixed.slice(1) : fixed;
   const padded = entry.unit === "°" && !digits.includes(".") ? digits.padStart(3, "0") : digits;
-  if (!/[1-9]/.test(digits)) return padded;
-  if (negative) return MINUS + padded;
-  return entry.signed ? `+${padded}` : padded;
+  const shown = inMark(padded);
+  if (!/[1-9]/.test(digits)) return shown;
+  if (negative) return MINUS + shown;
+  return entry.signed ? `+${shown}` : shown;
 }
 
 /** @param {string} unit */

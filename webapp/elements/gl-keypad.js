@@ -1,5 +1,6 @@
 import { LitElement, css, html, nothing } from "lit";
 import { shared } from "./shared-style.js";
+import { notation } from "./notation.js";
 import { activeField, keyField, keypadLink, nextField } from "./keypad-link.js";
 import { t } from "../words/words.js";
 
@@ -63,7 +64,7 @@ export class GlKeypad extends LitElement {
     const next = nextField();
     return html`<div class="keys" role="group" aria-label=${t.elements.keypad(field.name)} @mousedown=${keepFocus}>
       ${DIGITS.map((digit) => this.key(digit, digit))}
-      ${this.key(".", t.elements.decimalSeparator)}
+      ${this.key(notation.mark, t.elements.decimalSeparator)}
       ${this.key("0", "0")}
       <button type="button" tabindex="-1" aria-label=${t.elements.deleteOne} @click=${() => keyField()?.press("back")}>⌫</button>
       ${this.renderSign(field)}

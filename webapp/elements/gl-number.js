@@ -4,6 +4,7 @@ import { buttons, shared } from "./shared-style.js";
 import { MINUS, editable, fieldOf } from "./format.js";
 import { lacksSign, readNumber, withSign } from "./number-text.js";
 import { checkLimits, needsSign } from "./limits.js";
+import { inMark } from "./notation.js";
 import { activate, afterTap, announce, join, part } from "./keypad-link.js";
 import { t } from "../words/words.js";
 
@@ -22,6 +23,7 @@ const BRIEF = 4;
 export class GlNumber extends EntryElement {
   static properties = {
     ...EntryElement.properties,
+    guided: { type: Boolean },
     text: { state: true },
     typed: { state: true },
     fault: { state: true },
@@ -64,6 +66,8 @@ export class GlNumber extends EntryElement {
     super();
     /** @type {number | null} */
     this.value = null;
+    /** Another control is filling it in: nothing is asked about what stands there meanwhile. */
+    this.guided = false;
     this.text = "";
     this.typed = false;
     this.fault = "";
@@ -317,11 +321,11 @@ export class GlNumber extends EntryElement {
     if (this.doubt) return html`<span class="mark">${t.elements.confirm2}</span>`;
     if (this.unsigned) return html`<span class="mark">${t.elements.whichSign}</span>`;
     if (this.failed) return html`<span class="mark">${t.elements.notSaved}</span>`;
-    return this.typed && !this.inside ? html`<span class="mark">${t.elements.notEntered}</span>` : nothing;
+    return this.typed && !this.inside && !this.guided ? html`<span class="mark">${t.elements.notEntered}</span>` : nothing;
   }
 
   renderNote() {
-    const note = this.hint || (this.inside ? this.entry.meaning : "");
+    const note = inMark(this.hint || (this.inside ? this.entry.meaning : ""));
     return html`<p id="note" class="note" ?hidden=${!note}>${note}</p>`;
   }
 
@@ -330,7 +334,7 @@ export class GlNumber extends EntryElement {
     if (this.failed) return this.renderPair("wrong", this.failed, t.elements.saveAgain);
     if (this.doubt) return this.renderPair("doubt", this.doubt, t.elements.keep(this.spoken));
     if (this.unsigned) return this.renderSigns();
-    const waiting = this.typed && !this.inside && readNumber(this.text).state === "number";
+    const waiting = this.typed && !this.inside && !this.guided && readNumber(this.text).state === "number";
     return waiting ? this.renderPair("waiting", t.elements.typedBeforeNotEntered, t.elements.enter(this.spoken), true) : nothing;
   }
 

@@ -17,7 +17,7 @@ export const STORES = {
   eyes: { keyPath: "code" },
   log: { keyPath: "seq", autoIncrement: true, indexes: { code: {}, id: { unique: true } }, names: ["id", "code"] },
   drafts: { keyPath: ["code", "path"] },
-  preferences: { keyPath: "name", open: ["generation", "keys", "theme", "place", "idle", "backup"] },
+  preferences: { keyPath: "name", open: ["generation", "keys", "theme", "notation", "place", "idle", "backup"] },
 };
 
 export const NAMES = Object.keys(STORES);

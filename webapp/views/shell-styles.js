@@ -14,7 +14,12 @@ const frame = css`
   main { grid-area: 2 / 1; }
   footer { grid-area: 3 / 1; min-width: 0; }
   gl-keypad { grid-area: 4 / 1; }
-  .eye { padding: var(--gap-2) var(--gap-4); color: var(--ink); }
+  .eye { display: flex; align-items: center; justify-content: space-between; gap: var(--gap-2);
+    padding: var(--gap-1) var(--gap-1) var(--gap-1) var(--gap-4); min-height: 52px; color: var(--ink); }
+  .eye gl-eye { min-width: 0; }
+  .state { display: flex; align-items: center; }
+  .state gl-status-line { flex: 1; min-width: 0; }
+  .state gl-theme-switch { padding-inline-end: var(--gap-1); }
 `;
 
 const navigation = css`
@@ -36,7 +41,14 @@ const landscape = css`
     :host { grid-template: auto minmax(0, 1fr) auto / minmax(0, 1fr) auto; }
     gl-keypad { grid-area: 1 / 2 / 4 / 3; min-height: 0; }
     .places a { min-height: 44px; }
-    .eye { padding-block: var(--gap-1); }
+    /* Little height: the eye and its stages share a row, and so do undo and the places. */
+    header.of-eye { display: flex; flex-wrap: wrap; align-items: center; }
+    .eye { flex: 1 1 auto; padding-block: 0; min-height: 44px; order: 1; }
+    .stages { flex: 1 1 20rem; }
+    .state { flex: 1 1 100%; order: 2; }
+    footer { display: flex; align-items: stretch; }
+    footer gl-undo { flex: 1 1 0; min-width: 0; }
+    footer .places { flex: 1.4 1 0; }
   }
 `;
 

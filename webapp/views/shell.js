@@ -1,5 +1,6 @@
 import { LitElement, html, nothing } from "lit";
 import { activeField, keypadLink } from "../elements/keypad-link.js";
+import { notation } from "../elements/notation.js";
 import "../elements/all.js";
 import { words } from "../store/errors.js";
 import { IdleLock } from "../store/idle.js";
@@ -7,7 +8,8 @@ import { PlaceMemory } from "../store/place.js";
 import { presence } from "../store/presence.js";
 import { shellStyles } from "./shell-styles.js";
 import { STAGES, STAGE_NAMES, eyeAddress, routeOf } from "./router.js";
-import { applyTheme } from "./theme.js";
+import { applyTheme, switched, themeOf, watchDevice } from "./theme.js";
+import "./theme-switch.js";
 import { changeWords, undoneWords } from "./change-words.js";
 import "./status-line.js";
 import "./eye-screen.js";
@@ -20,6 +22,7 @@ import "./import/import-view.js";
 import "./setup/setup-view.js";
 import "./setup/glossary-view.js";
 import "./learning/learning-view.js";
+import "./start/start-cards.js";
 import "./safety/lock-screen.js";
 import { eyeNotices } from "./safety/eye-notices.js";
 import { t } from "../words/words.js";
@@ -33,7 +36,7 @@ const NAVIGATION = [
   { hash: "#/box", word: t.shell.box, places: ["box"] },
   { hash: "#/results", word: t.shell.results, places: ["results"] },
   { hash: "#/export", word: t.shell.export, places: ["export", "import"] },
-  { hash: "#/setup", word: t.shell.setup, places: ["setup", "glossary", "learning"] },
+  { hash: "#/setup", word: t.shell.setup, places: ["setup", "glossary", "learning", "start"] },
 ];
 
 const ARRIVING_MS = 150;
@@ -84,6 +87,7 @@ export class Shell extends LitElement {
     keypadLink.addEventListener("change", () => { this.typing = activeField() !== null; });
     window.addEventListener("hashchange", () => this.go());
     presence.addEventListener("change", () => this.requestUpdate());
+    watchDevice(() => this.requestUpdate());
   }
 
   /** @param {Store} store */
@@ -94,6 +98,7 @@ export class Shell extends LitElement {
     store.addEventListener("not-saved", (event) => { this.trouble = /** @type {CustomEvent} */ (event).detail.why; });
     store.addEventListener("saved", () => { if (!store.failures.size) this.trouble = ""; });
     this.theme = await store.preference("theme");
+    notation.use(await store.preference("notation"));
     this.guard(store);
     if (store.locked) await new Promise((opened) => store.addEventListener("unlocked", opened, { once: true }));
     const place = await this.memory.recall();
@@ -223,10 +228,16 @@ export class Shell extends LitElement {
     this.memory?.remember(location.hash, this.renderRoot.querySelector("main")?.scrollTop ?? 0);
   }
 
+  /** @param {import("./theme.js").ThemeChoice} theme */
+  async wear(theme) {
+    this.theme = theme;
+    await this.store?.preference("theme", theme);
+  }
+
   /** @param {CustomEvent} event */
-  async themed({ detail }) {
-    this.theme = detail.theme;
-    await this.store?.preference("theme", detail.theme);
+  async written({ detail }) {
+    notation.use(detail.settings);
+    await this.store?.preference("notation", detail.settings);
   }
 
   updated() {
@@ -238,11 +249,12 @@ export class Shell extends LitElement {
     if (!this.store) return html`<main><p class="soft" role="status">${t.shell.openingYourEyes}</p></main>`;
     if (this.locked) return html`<main><div class="page"><gl-lock-screen .store=${this.store}></gl-lock-screen></div></main>`;
     return html`
-      <header>${this.route.place === "eye" ? this.renderEyeHead() : nothing}
-        <gl-status-line ?quiet=${this.route.place === "eye"} ?hidden=${this.typing && !this.trouble} .trouble=${this.trouble}></gl-status-line></header>
+      <header class=${this.route.place === "eye" ? "of-eye" : ""} @theme-switched=${() => this.wear(switched(this.theme, this.route))}>${this.route.place === "eye" ? this.renderEyeHead() : nothing}
+        <div class="state"><gl-status-line ?quiet=${this.route.place === "eye"} ?hidden=${this.typing && !this.trouble} .trouble=${this.trouble}></gl-status-line>
+          ${this.route.place === "eye" && this.record ? nothing : this.renderSwitch()}</div></header>
       <main @scroll=${this.remember} @eye-changed=${(/** @type {CustomEvent} */ e) => this.take(e.detail.record)}
         @eye-trouble=${(/** @type {CustomEvent} */ e) => { this.trouble = e.detail.message; }}
-        @theme-chosen=${this.themed} @moved-on=${() => { this.said = ""; }}><div class="page ${this.route.place === "eye" ? "wide" : ""}">${this.renderPlace()}</div></main>
+        @theme-chosen=${(/** @type {CustomEvent} */ e) => this.wear(e.detail.theme)} @notation-chosen=${this.written} @moved-on=${() => { this.said = ""; }}><div class="page ${this.route.place === "eye" ? "wide" : ""}">${this.renderPlace()}</div></main>
       <footer ?hidden=${this.typing}>
         ${this.route.place === "eye" ? html`<gl-undo .message=${this.said} .possible=${this.canUndo && this.said !== ""} @undo=${this.undo}></gl-undo>` : nothing}
         ${this.renderNavigation()}</footer>
@@ -252,9 +264,13 @@ export class Shell extends LitElement {
   renderEyeHead() {
     if (!this.record) return nothing;
     const { code, eye, demo, imported } = this.record;
-    return html`<div class="eye"><gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)} ?imported=${Boolean(imported)}></gl-eye></div>
+    return html`<div class="eye"><gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)} ?imported=${Boolean(imported)}></gl-eye>${this.renderSwitch()}</div>
       <nav class="stages" aria-label=${t.shell.stagesEye} ?hidden=${this.typing}>${STAGES.map((stage) => html`<a href=${eyeAddress(code, stage)}
         aria-current=${this.route.place === "eye" && this.route.stage === stage ? "page" : nothing}>${STAGE_NAMES[stage]}</a>`)}</nav>`;
+  }
+
+  renderSwitch() {
+    return html`<gl-theme-switch .theme=${themeOf(this.theme, this.route)} ?hidden=${this.typing}></gl-theme-switch>`;
   }
 
   renderNavigation() {
@@ -272,6 +288,7 @@ export class Shell extends LitElement {
       case "import": return html`<gl-import-view .store=${this.store}></gl-import-view>`;
       case "setup": return html`<gl-setup-view .store=${this.store} .theme=${this.theme}></gl-setup-view>`;
       case "learning": return html`<gl-learning-view .store=${this.store}></gl-learning-view>`;
+      case "start": return html`<a class="button" href="#/setup">${t.setup.backSetup}</a><h1>${t.start.firstSteps}</h1><gl-start-cards .store=${this.store}></gl-start-cards>`;
       case "glossary": return html`<gl-glossary-view></gl-glossary-view>`;
       default: return html`<gl-eyes-view .store=${this.store}></gl-eyes-view>`;
     }

@@ -12,7 +12,7 @@ export class StatusLine extends LitElement {
   static styles = [shared, buttons, css`
     :host { display: block; }
     .line { display: flex; flex-wrap: wrap; gap: 0 var(--gap-3); padding: var(--gap-1) var(--gap-4); font-size: var(--text-small);
-      line-height: 1.35; color: var(--ink-soft); border-bottom: 1px solid var(--rule); }
+      line-height: 1.35; color: var(--ink-soft); }
     span { min-width: 0; overflow-wrap: anywhere; }
     b { color: var(--ink); font-weight: 600; }
     progress { width: 100%; height: 6px; accent-color: var(--accent); }

@@ -1,6 +1,7 @@
 import { LitElement, html, nothing } from "lit";
 import "../../elements/gl-banner.js";
 import { anyText } from "../../elements/format.js";
+import { inMark } from "../../elements/notation.js";
 import { buttons, shared } from "../../elements/shared-style.js";
 import { rich } from "../../words/rich.js";
 import { t } from "../../words/words.js";
@@ -126,7 +127,7 @@ export class DicomCard extends LitElement {
       ${this.eye ? this.renderChoice() : html`<p>${t.dicom.eyeFirst}</p>`}
       ${this.step ? this.renderStep(this.step) : nothing}
       ${this.stopped ? html`<p role="status">${t.dicom.stopped}</p>` : nothing}
-      ${this.fault ? html`<gl-banner kind="stop" heading=${t.dicom.notUsed}><p>${this.fault}</p></gl-banner>` : nothing}
+      ${this.fault ? html`<gl-banner kind="stop" heading=${t.dicom.notUsed}><p>${inMark(this.fault)}</p></gl-banner>` : nothing}
       ${this.read && this.eye ? this.renderRead(this.read, SIDES[this.eye]) : nothing}</div></details>`;
   }
 
@@ -157,8 +158,8 @@ export class DicomCard extends LitElement {
   renderCandidate(one) {
     return html`<li class=${one.refused ? "refused" : ""} data-candidate=${one.field}>
       <h4><span>${t.dicom.candidate(one.label, SIDES[one.side])}</span> <b>${anyText(one.value, one.field)}</b></h4>
-      <p class="soft small">${one.about.join(" ")}</p>
-      ${one.refused ? html`<p>${rich(t.dicom.notOffered(one.refused), { b: (words) => html`<b>${words}</b>` })}</p>`
+      <p class="soft small">${inMark(one.about.join(" "))}</p>
+      ${one.refused ? html`<p>${rich(t.dicom.notOffered(inMark(one.refused)), { b: (words) => html`<b>${words}</b>` })}</p>`
         : this.fitting(one.ways).map((way) => this.renderWay(way))}</li>`;
   }
 

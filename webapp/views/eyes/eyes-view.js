@@ -1,11 +1,13 @@
 import { LitElement, css, html, nothing, svg } from "lit";
 import { buttons, shared } from "../../elements/shared-style.js";
 import { when } from "../../elements/format.js";
-import { ask, status } from "../../worker/client.js";
+import { status } from "../../worker/client.js";
 import { applyUpdate, offline } from "../../store/offline.js";
 import { readCode } from "../../store/codes.js";
 import { eyeAddress, STAGE_NAMES } from "../router.js";
 import { GROUPS, byDue, dueRow, plainRow } from "./eye-list.js";
+import { addDemoEyes } from "../start/demo-in-theatre.js";
+import "../start/start-cards.js";
 import "./long-list.js";
 import { tabNeedsInstall } from "./install.js";
 import "../safety/store-notices.js";
@@ -54,8 +56,8 @@ export class EyesView extends LitElement {
     .due { font-weight: 600; }
     .go { color: var(--accent); font-weight: 700; font-size: 1.4rem; }
     .wrong { color: var(--stop); font-weight: 600; margin-top: var(--gap-1); }
-    .welcome { display: grid; gap: var(--gap-4); padding: var(--gap-5) 0; }
-    .welcome svg { width: 100%; max-width: 20rem; height: auto; color: var(--accent); justify-self: center; }
+    .welcome { display: grid; gap: var(--gap-3); }
+    .welcome svg { width: 100%; max-width: 12rem; height: auto; color: var(--accent); justify-self: center; }
     .foot { display: grid; gap: var(--gap-2); }
     .undo { display: flex; align-items: center; justify-content: space-between; gap: var(--gap-3); }
   `];
@@ -133,10 +135,7 @@ export class EyesView extends LitElement {
 
   async addDemo() {
     await this.during(t.eyes.addingDemoEyes, async () => {
-      const { value } = await ask("demo_cases", {});
-      for (const record of value.cases) {
-        if (!(await this.store?.read(record.code))) await this.store?.create(record);
-      }
+      if (this.store) await addDemoEyes(this.store);
     });
   }
 
@@ -216,7 +215,8 @@ export class EyesView extends LitElement {
   renderWelcome() {
     return html`<div class="welcome">${DRAWING}
       <p>${t.eyes.noEyesDeviceYet}</p>
-      <p class="soft">${t.eyes.noNameDateBirth}</p></div>`;
+      <p class="soft">${t.eyes.noNameDateBirth}</p></div>
+      <section class="top"><h2>${t.start.firstSteps}</h2><gl-start-cards .store=${this.store}></gl-start-cards></section>`;
   }
 
   renderDemo() {

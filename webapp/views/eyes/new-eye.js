@@ -1,4 +1,5 @@
 import { LitElement, css, html, nothing } from "lit";
+import { notation } from "../../elements/notation.js";
 import { buttons, shared } from "../../elements/shared-style.js";
 import { newCode } from "../../store/codes.js";
 import { newCase } from "../../store/new-case.js";
@@ -8,6 +9,12 @@ import { side } from "../../words/side.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/store.js").Case} Case */
+
+/** The unit the surgeon set for new eyes, or none: then it is asked. */
+function cornealUnit() {
+  const set = notation.settings.corneal_notation;
+  return set === "ask" ? null : set;
+}
 
 const OTHER = { right: "left", left: "right" };
 
@@ -87,7 +94,7 @@ export class NewEye extends LitElement {
     const store = /** @type {Store} */ (this.store);
     const all = await store.list();
     const taken = new Set(all.flatMap((record) => [record.code, record.person].filter(Boolean)));
-    const record = newCase({ code: newCode(taken), eye, person: await this.personCode(taken) });
+    const record = newCase({ code: newCode(taken), eye, person: await this.personCode(taken), k_unit: cornealUnit() });
     return store.create(record);
   }
 

@@ -1,5 +1,6 @@
 /** Acuity as it was typed: the core reads it, shows every form, and asks where a number could be either. */
 import { html, nothing } from "lit";
+import { notation as shown } from "../../elements/notation.js";
 import { localLine } from "../stage/local-inputs.js";
 import { t } from "../../words/words.js";
 
@@ -18,7 +19,7 @@ export function followAcuity(view) {
     const key = JSON.stringify([text, notation]);
     if (key === view.acuityKeys[kind] || text === null) continue;
     view.acuityKeys[kind] = key;
-    view.acuity[kind].follow({ text, notation });
+    view.acuity[kind].follow({ text, notation, ...shown.request });
   }
 }
 

@@ -2,6 +2,7 @@
 import { LitElement, css, html, nothing } from "lit";
 import { day } from "../../elements/format.js";
 import "../../elements/all.js";
+import { notation } from "../../elements/notation.js";
 import "../stage/line.js";
 import { OwnEyesOf } from "../learning/own-eyes-of.js";
 import { LiveAnswer } from "../stage/live-answer.js";
@@ -9,6 +10,7 @@ import { LocalForm } from "../stage/local-form.js";
 import { commit, stamp, today, valueAt } from "../stage/records.js";
 import { cautions, withState } from "../stage/status.js";
 import { stageStyles } from "../stage/styles.js";
+import { TypedRefraction } from "../stage/typed-refraction.js";
 import { followAcuity } from "./acuity.js";
 import { lostCard } from "./lost.js";
 import { notesCard } from "./notes.js";
@@ -75,8 +77,7 @@ export class FollowUpView extends LitElement {
     /** @type {import("../../store/store.js").Store | null} */
     this.store = null;
     this.own = new OwnEyesOf(this, [this.followUp], { asOfSurgery: true });
-    this.refraction = new LiveAnswer(this, "refraction");
-    this.refractionKey = "";
+    this.refraction = new TypedRefraction(this, () => this.visit.values);
     this.acuity = { udva: new LiveAnswer(this, "acuity"), cdva: new LiveAnswer(this, "acuity") };
     this.acuityKeys = { udva: "", cdva: "" };
     this.gone = new LocalForm(this, "lost");
@@ -98,16 +99,16 @@ export class FollowUpView extends LitElement {
     }
     if (changed.has("case") && this.case) {
       this.own.follow(this.store, this.case);
-      if (this.own.known) this.followUp.follow({ case: this.case, today: today(), ...this.own.start });
+      if (this.own.known) this.followUp.follow({ case: this.case, today: today(), ...this.own.start, ...notation.request });
     }
     if (changed.has("case")) this.askNotes();
-    this.followRefraction();
+    this.refraction.follow();
     followAcuity(this);
   }
 
   /** The texts are made anew from the eye as it is now. */
   askNotes() {
-    if (this.note && this.case) this.notes.follow({ case: this.case, today: today(), dates: this.noteDates });
+    if (this.note && this.case) this.notes.follow({ case: this.case, today: today(), dates: this.noteDates, ...notation.request });
   }
 
   /** @param {import("./notes.js").Which} which */
@@ -128,23 +129,6 @@ export class FollowUpView extends LitElement {
   say(words) {
     this.noteSaid = words;
     this.requestUpdate();
-  }
-
-  /** Asks the core for both forms of what was written down. */
-  followRefraction() {
-    const { sphere_d = null, cylinder_d = null, axis_deg = null, vertex_mm = null } = this.visit.values;
-    const key = JSON.stringify([sphere_d, cylinder_d, axis_deg, vertex_mm]);
-    if (key === this.refractionKey || sphere_d === null || (cylinder_d && axis_deg === null)) return;
-    this.refractionKey = key;
-    this.refraction.follow({ sphere_d, cylinder_d, axis_deg, vertex_mm });
-  }
-
-  /** The entered refraction in minus form, once the core has given it for exactly what is entered. */
-  get minusForm() {
-    const { sphere_d = null, cylinder_d = null, axis_deg = null, vertex_mm = null } = this.visit.values;
-    const current = JSON.stringify([sphere_d, cylinder_d, axis_deg, vertex_mm]) === this.refractionKey;
-    return current && this.refraction.value && !this.refraction.stale && !this.refraction.failure
-      ? this.refraction.value.minus : null;
   }
 
   /** @param {{path: string, text: string | null, local?: boolean}} detail */

@@ -1,7 +1,7 @@
 /** What else a visit may have measured: keratometry, lens position with its definition, sutures, flanges. */
 import { html, nothing } from "lit";
 import { fieldOf } from "../../elements/format.js";
-import { localChoice, localNumber } from "../stage/local-inputs.js";
+import { localAxis, localChoice, localNumber } from "../stage/local-inputs.js";
 import { t } from "../../words/words.js";
 
 /** @typedef {import("./follow-up-view.js").FollowUpView} FollowUpView */
@@ -28,7 +28,7 @@ function cornea(view) {
   const keys = { d: ["k1_d", "k2_d"], mm: ["r1_mm", "r2_mm"] }[/** @type {"d" | "mm"} */ (visit.values.k_unit)];
   return html`${localChoice(view, visit, "k_unit")}
     ${keys ? html`<div class="pairs">${keys.map((key) => localNumber(view, visit, key))}</div>
-      ${localNumber(view, visit, "k2_axis_deg")}` : nothing}`;
+      ${localAxis(view, visit, "k2_axis_deg")}` : nothing}`;
 }
 
 /** @param {FollowUpView} view */

@@ -1,11 +1,11 @@
 /** Adding a visit: refraction as it was written down, acuity, IOP, complications. */
 import { html, nothing } from "lit";
 import { anyText, fieldOf, plain, signed } from "../../elements/format.js";
-import { fact } from "../stage/facts.js";
 import "../dicom/dicom-card.js";
 import { giveWay } from "../dicom/give-way.js";
-import { localChoice, localLine, localNumber } from "../stage/local-inputs.js";
+import { localAxis, localChoice, localLine, localNumber } from "../stage/local-inputs.js";
 import { stamp } from "../stage/records.js";
+import { cylinderHint } from "../stage/typed-refraction.js";
 import { today } from "../today.js";
 import { KINDS, acuities, acuityEntry, openAcuities } from "./acuity.js";
 import { FINDINGS, complicationDetails, detailRows, lackingDefinitions, moreFindings } from "./more-findings.js";
@@ -25,14 +25,12 @@ export function visitForm(view) {
       ${localChoice(view, visit, "refraction_method")}
       <div class="pairs">
         ${localNumber(view, visit, "sphere_d")}
-        ${localNumber(view, visit, "cylinder_d", { field: "cylinder_entered_d" })}
+        ${localNumber(view, visit, "cylinder_d", { field: "cylinder_entered_d", hint: cylinderHint() })}
       </div>
-      <div class="pairs">
-        ${localNumber(view, visit, "axis_deg")}
-        ${localNumber(view, visit, "vertex_mm")}
-      </div>
+      ${localAxis(view, visit, "axis_deg")}
+      ${localNumber(view, visit, "vertex_mm")}
       <p class="hint">${t.followUp.cylinderPlusMinusForm}</p>
-      ${bothForms(view)}
+      ${view.refraction.render()}
       ${acuities(view)}
       ${localNumber(view, visit, "iop_mmhg")}
       ${moreFindings(view)}
@@ -61,7 +59,7 @@ function lacking(view) {
     ...(written && values.sphere_d == null ? [t.followUp.sphere] : []),
     ...(values.cylinder_d && values.axis_deg == null ? [t.followUp.axis] : []),
     ...(written && !values.refraction_method ? [t.followUp.howWasRefracted] : []),
-    ...(written && values.sphere_d != null && !view.minusForm ? [t.followUp.refractionMinusFormBeing] : []),
+    ...(written && values.sphere_d != null && !view.refraction.minus ? [t.followUp.refractionMinusFormBeing] : []),
     ...openAcuities(view),
     ...lackingDefinitions(values),
     ...(flangesDue(view) && !values.flange_check ? [t.followUp.flanges] : []),
@@ -79,22 +77,6 @@ function flangesDue(view) {
 /** @param {import("../stage/local-form.js").Values} values @returns {boolean} */
 function hasRefraction(values) {
   return values.sphere_d != null || values.cylinder_d != null;
-}
-
-/** Both forms as the core gives them, so that a wrong notation is seen. @param {FollowUpView} view */
-function bothForms(view) {
-  const { refraction } = view;
-  if (refraction.failure && hasRefraction(view.visit.values)) {
-    return html`<gl-banner kind="caution">${refraction.failure.message}</gl-banner>`;
-  }
-  if (!view.minusForm) return nothing;
-  const { minus, plus, se_12_d, words } = refraction.value;
-  return html`<p class="shown" data-role="in-words">${t.followUp.youEntered(words)}</p>
-  <dl class="facts" data-role="both-forms">
-    ${fact(t.followUp.minusCylinderForm, written(minus))}
-    ${fact(t.followUp.plusCylinderForm, written(plus))}
-    ${fact(t.followUp.sphericalEquivalentMm, signed(se_12_d, "refraction_d"))}
-  </dl>`;
 }
 
 /** @param {{sphere_d: number, cylinder_d: number, axis_deg: number}} found @returns {string} */
@@ -121,7 +103,7 @@ function complications(view) {
 /** @param {FollowUpView} view */
 function save(view) {
   const { values } = view.visit;
-  const minus = hasRefraction(values) ? view.minusForm : null;
+  const minus = hasRefraction(values) ? view.refraction.minus : null;
   const kept = (/** @type {string} */ key) => values[key] ?? null;
   return view.visit.save("follow_ups", {
     id: stamp().id,

@@ -25,8 +25,8 @@ function visitRow(view, visit) {
       ${seen ? comparison(seen) : nothing}
       <dl class="facts">
         ${visit.sphere_d == null ? nothing : html`
-          ${fact(wordFor("refraction_method", visit.refraction_method), seen?.minus_text ?? asWritten(visit))}
-          ${seen?.plus_text ? fact(t.followUp.plusCylinderForm, seen.plus_text) : nothing}
+          ${fact(wordFor("refraction_method", visit.refraction_method), seen?.forms?.[0].text ?? asWritten(visit))}
+          ${seen?.forms ? fact(seen.forms[1].label, seen.forms[1].text) : nothing}
           ${seen?.words ? html`<div><dt class="unseen">${t.followUp.words}</dt><dd class="words">${seen.words}</dd></div>` : nothing}`}
         ${(seen?.facts ?? []).map((/** @type {any} */ one) => fact(one.label, one.value))}
       </dl>

@@ -1,6 +1,6 @@
 /** Input cards about the eye: history and measurements. */
 import { html, nothing } from "lit";
-import { choice, number, wordFor } from "../stage/fields.js";
+import { axis, choice, number, wordFor } from "../stage/fields.js";
 import { commit, valueAt } from "../stage/records.js";
 import { bothEyes } from "./both-eyes.js";
 import "../dicom/dicom-card.js";
@@ -41,7 +41,7 @@ export function measurementCard(view, fellow) {
     <div class="fields">
       ${number(view, "measurements.axial_length_mm")} ${choice(view, "measurements.axial_method")}
       ${keratometry(view)} ${choice(view, "measurements.keratometry_method")}
-      ${number(view, "measurements.k2_axis_deg")} ${number(view, "measurements.phakic_acd_mm")}
+      ${axis(view, "measurements.k2_axis_deg")} ${number(view, "measurements.phakic_acd_mm")}
       <div class="pairs">
         ${number(view, "measurements.limbus_horizontal_mm")} ${number(view, "measurements.limbus_vertical_mm")}
       </div>

@@ -12,6 +12,7 @@ import { today, valueAt } from "../stage/records.js";
 import { withState } from "../stage/status.js";
 import { stageStyles } from "../stage/styles.js";
 import { OwnEyesOf } from "../learning/own-eyes-of.js";
+import "./aphakic-cylinder.js";
 import "./around-card.js";
 import { fellowOf } from "./both-eyes.js";
 import { eyeCard, measurementCard } from "./eye-cards.js";
@@ -95,6 +96,11 @@ export class PlanView extends LitElement {
     return this.plan.value?.assumed ?? {};
   }
 
+  /** Entries in the other unit. @returns {Record<string, string>} */
+  get otherwise() {
+    return this.check.stale ? {} : this.check.value?.otherwise ?? {};
+  }
+
   render() {
     if (!this.case) return nothing;
     return html`<div class="stack">
@@ -147,8 +153,10 @@ export class PlanView extends LitElement {
    * @param {string} path
    */
   goTo(path) {
-    const fields = /** @type {NodeListOf<HTMLElement>} */ (this.renderRoot.querySelectorAll("[path]"));
-    const found = [...fields].find((field) => field.getAttribute("path") === path);
+    const inside = this.renderRoot.querySelector("gl-aphakic-cylinder")?.shadowRoot;
+    const fields = /** @type {HTMLElement[]} */ ([this.renderRoot, inside].flatMap((root) => [...root?.querySelectorAll("[path]") ?? []]));
+    const names = [path, path.replace("aphakic.", "aphakic_typed.")];
+    const found = fields.find((field) => names.includes(field.getAttribute("path") ?? ""));
     if (!found) return;
     const folded = found.closest("details");
     if (folded) folded.open = true;

@@ -8,13 +8,10 @@ import { t } from "../../words/words.js";
 /** @typedef {import("../stage/fields.js").CaseHolder & EventTarget} Holder */
 
 /** @type {Record<string, string[]>} */
-const INPUTS = { equivalent: ["refraction_d"], spherocylinder: ["sphere_d", "cylinder_d", "axis_deg"], meridians: ["meridian_1_d", "meridian_2_d"] };
+const INPUTS = { equivalent: ["refraction_d"], meridians: ["meridian_1_d", "meridian_2_d"] };
 /** @type {Record<string, {field: string, label?: string}>} */
 const OPTIONS = {
   refraction_d: { field: "aphakic_refraction_d", label: t.plan.sphericalEquivalent },
-  sphere_d: { field: "aphakic_refraction_d", label: t.plan.sphere },
-  cylinder_d: { field: "cylinder_d" },
-  axis_deg: { field: "axis_deg" },
   meridian_1_d: { field: "aphakic_refraction_d", label: t.plan.firstMeridian },
   meridian_2_d: { field: "aphakic_refraction_d", label: t.plan.secondMeridian },
 };
@@ -32,7 +29,8 @@ export function aphakicFields(view) {
   const retinoscope = instrument === "retinoscope";
   return html`${choice(view, "aphakic.instrument", { field: "instrument", label: t.plan.read })}
     ${instrument ? choice(view, "aphakic.form", { field: "aphakic_form" }) : nothing}
-    ${instrument && form ? html`<div class="pairs">${INPUTS[form].map((key) => number(view, `aphakic.${key}`, OPTIONS[key]))}</div>
+    ${instrument && form ? html`${INPUTS[form] ? html`<div class="pairs">${INPUTS[form].map((key) => number(view, `aphakic.${key}`, OPTIONS[key]))}</div>`
+        : html`<gl-aphakic-cylinder .case=${view.case} .drafts=${view.drafts ?? null}></gl-aphakic-cylinder>`}
       <div class="pairs">${number(view, "aphakic.vertex_mm")} ${retinoscope ? number(view, "aphakic.working_distance_m") : nothing}</div>
       ${retinoscope ? html`<p class="hint">${t.plan.enterLensesNeutraliseAs}</p>` : nothing}` : nothing}`;
 }

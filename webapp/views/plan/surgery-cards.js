@@ -1,7 +1,7 @@
 /** Input cards about the surgery: lens, target, fixation. */
 import { html } from "lit";
 import { hapticNames } from "../stage/clock.js";
-import { choice, flag, number } from "../stage/fields.js";
+import { axis, choice, flag, number } from "../stage/fields.js";
 import { valueAt } from "../stage/records.js";
 import { rich } from "../../words/rich.js";
 import { t } from "../../words/words.js";
@@ -47,7 +47,7 @@ export function fixationCard(view, clocks) {
   const { a, b } = hapticNames(clocks);
   return html`<gl-card heading=${t.plan.fixation}>
     <div class="fields">
-      <div>${number(view, "plan.meridian_deg")}
+      <div>${axis(view, "plan.meridian_deg")}
         ${clocks ? html`<p class="clocks">${rich(t.plan.haptics(a, b), { strong: (words) => html`<strong>${words}</strong>`, strong2: (words) => html`<strong>${words}</strong>` })}</p>`
           : html`<p class="hint">${t.plan.clockHoursAppearHere}</p>`}
       </div>

@@ -1,5 +1,6 @@
 import { LitElement, html, nothing } from "lit";
 import "../../charts/gl-figure.js";
+import { proseInMark } from "../../elements/notation.js";
 import { ask, status } from "../../worker/client.js";
 import { constants, empty, formulas, headline, titration } from "./result-cards.js";
 import { rowsOf } from "./result-rows.js";
@@ -95,7 +96,7 @@ export class ResultsView extends LitElement {
     const asked = { rows: this.rows, excluded, one_eye_per_person: this.oneEye, demo: this.demo };
     const { value, provenance } = await ask("results", asked, { signal });
     if (signal.aborted) return;
-    Object.assign(this, { value, movement: provenance.movement_per_mm, more: null, fault: "", progress: "" });
+    Object.assign(this, { value: proseInMark(value), movement: provenance.movement_per_mm, more: null, fault: "", progress: "" });
     if (!value.figures) return;
     const intervals = await ask("result_intervals", asked, { signal, waitForNumpy: true }).catch(() => null);
     if (!signal.aborted) this.more = intervals?.value ?? null;

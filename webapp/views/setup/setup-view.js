@@ -6,6 +6,7 @@ import { askToPersist, keeping } from "../../store/persistence.js";
 import { status } from "../../worker/client.js";
 import { THEME_WORDS } from "../theme.js";
 import { LIBRARIES } from "./libraries.js";
+import "./notation-card.js";
 import "./remove-eye.js";
 import "../safety/backup-card.js";
 import "../safety/passphrase-card.js";
@@ -87,7 +88,7 @@ export class SetupView extends LitElement {
   }
 
   render() {
-    return html`<h1>${t.setup.setup}</h1>${this.renderPurpose()}${this.renderTheme()}${languageCard()}${this.renderSafety()}${this.renderOffline()}${this.renderStorage()}
+    return html`<h1>${t.setup.setup}</h1>${this.renderPurpose()}${this.renderTheme()}<gl-notation-card></gl-notation-card>${languageCard()}${this.renderSafety()}${this.renderOffline()}${this.renderStorage()}
       ${this.renderLearning()}${this.renderVersion()}${this.renderWords()}${this.renderLibraries()}`;
   }
 
@@ -97,7 +98,8 @@ export class SetupView extends LitElement {
       <ul><li>${t.setup.doesNotDecideLocal}</li>
       <li>${t.setup.doesNotIdentifyPatient}</li>
       <li>${t.setup.everyResultPredictionInterval}</li>
-      <li>${t.setup.nothingLeavesDeviceExcept}</li></ul></gl-card>`;
+      <li>${t.setup.nothingLeavesDeviceExcept}</li></ul>
+      <a class="button" href="#/start">${t.start.seeStart}</a></gl-card>`;
   }
 
   renderTheme() {

@@ -3,6 +3,7 @@
  * whole by holding. The patient's two identifiers are read from the notes and not stored.
  */
 import { LitElement, html, nothing } from "lit";
+import { inMark } from "../../elements/notation.js";
 import { append, stamp } from "./records.js";
 import { stageStyles } from "./styles.js";
 import { t } from "../../words/words.js";
@@ -107,7 +108,7 @@ export class ReadBack extends LitElement {
 
 /** One part of a line under the other, as it is read aloud. @param {string} value */
 export function inParts(value) {
-  return value.split("; ").map((part, index) => html`${index ? html`<br>` : nothing}${part}`);
+  return inMark(value).split("; ").map((part, index) => html`${index ? html`<br>` : nothing}${part}`);
 }
 
 /**

@@ -3,15 +3,17 @@ import { stamp } from "../stage/records.js";
 import { t } from "../../words/words.js";
 
 /** @typedef {Record<string, number | string | boolean | null>} Form */
+/** @typedef {import("../stage/typed-refraction.js").Form} Minus */
 
 /**
  * What is still missing on a screen of the new reading, in words.
  * @param {Form} form @param {string} step @param {boolean} first whether it is the eye's first reading
+ * @param {Minus | null} minus the typed sphere and cylinder in minus form, once the core has given it
  * @returns {string[]}
  */
-export function lacking(form, step, first) {
+export function lacking(form, step, first, minus) {
   if (step === "where") return lackingWhere(form, first);
-  if (step === "reading") return lackingValue(form);
+  if (step === "reading") return lackingValue(form, minus);
   if (step === "eye") return named(form, { iop_mmhg: t.theatre.iop, infusion: t.theatre.infusion, fill: t.theatre.fill,
     iridectomy_done: t.theatre.iridectomy });
   return [];
@@ -25,11 +27,12 @@ function lackingWhere(form, first) {
   return [...moved, ...named(form, { outside_a_mm: t.theatre.firstLength, outside_b_mm: t.theatre.secondLength })];
 }
 
-/** @param {Form} form */
-function lackingValue(form) {
+/** @param {Form} form @param {Minus | null} minus */
+function lackingValue(form, minus) {
   const instrument = named(form, { instrument: t.theatre.instrument, form: t.theatre.howWritten });
   if (form.form === "cylinder") {
-    return [...instrument, ...named(form, { sphere_d: t.theatre.sphere, cylinder_d: t.theatre.cylinder, axis_deg: t.theatre.axis })];
+    const parts = named(form, { sphere_d: t.theatre.sphere, cylinder_d: t.theatre.cylinder, axis_deg: t.theatre.axis });
+    return [...instrument, ...parts, ...(parts.length || minus ? [] : [t.theatre.bothFormsBeing])];
   }
   return [...instrument, ...(form.form === "equivalent" ? named(form, { refraction_d: t.theatre.reading }) : [])];
 }
@@ -43,9 +46,9 @@ function named(form, names) {
  * The record of a reading from the form. `removed` comes from what was logged, `placement` counts
  * how often the haptics were moved.
  * @param {Form} form
- * @param {{removed: {a: number, b: number}, readings: any[], conditions: string[]}} context
+ * @param {{removed: {a: number, b: number}, readings: any[], conditions: string[], minus: Minus | null}} context
  */
-export function asReading(form, { removed, readings, conditions }) {
+export function asReading(form, { removed, readings, conditions, minus }) {
   const measured = form.length_basis === "measured";
   const equivalent = form.form === "equivalent";
   const pick = (/** @type {boolean} */ wanted, /** @type {string} */ key) => (wanted ? form[key] ?? null : null);
@@ -58,9 +61,9 @@ export function asReading(form, { removed, readings, conditions }) {
     removed_b_mm: removed.b,
     placement: nextPlacement(form, readings),
     refraction_d: pick(equivalent, "refraction_d"),
-    sphere_d: pick(!equivalent, "sphere_d"),
-    cylinder_d: pick(!equivalent, "cylinder_d"),
-    axis_deg: pick(!equivalent, "axis_deg"),
+    sphere_d: equivalent ? null : minus?.sphere_d ?? null,
+    cylinder_d: equivalent ? null : minus?.cylinder_d ?? null,
+    axis_deg: equivalent ? null : minus?.axis_deg ?? null,
     instrument: form.instrument,
     iop_mmhg: form.iop_mmhg,
     infusion: form.infusion,

@@ -2,6 +2,7 @@
 import { html } from "lit";
 import { when } from "../../elements/format.js";
 import { readBackFor } from "../plan/read-back-for.js";
+import { inParts } from "../stage/read-back.js";
 import { cautions, withState } from "../stage/status.js";
 import { t } from "../../words/words.js";
 
@@ -26,7 +27,7 @@ function gate(view) {
 function confirmed(plan, done) {
   return html`<gl-banner kind="done" heading=${t.theatre.readBackTwoPeople}>${when(done.at)}</gl-banner>
     <dl class="big-facts">${plan.readback.lines.map((/** @type {any} */ line) => html`
-      <dt>${line.label}</dt><dd>${line.value}</dd>`)}</dl>
+      <dt>${line.label}</dt><dd>${inParts(line.value)}</dd>`)}</dl>
     ${cautions(plan.cautions)}`;
 }
 

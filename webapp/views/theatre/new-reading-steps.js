@@ -1,7 +1,8 @@
 /** The three screens of a new reading: where, what, and the eye during it. */
 import { html, nothing } from "lit";
 import { plain } from "../../elements/format.js";
-import { localChoice, localFlag, localNumber } from "../stage/local-inputs.js";
+import { localAxis, localChoice, localFlag, localNumber } from "../stage/local-inputs.js";
+import { cylinderHint } from "../stage/typed-refraction.js";
 import { lacking } from "./form.js";
 import { t } from "../../words/words.js";
 
@@ -43,8 +44,9 @@ export function valueStep(view) {
     ${localChoice(view, view.reading, "form", { label: t.theatre.writtenAs, options: WRITTEN })}
     ${form.form === "equivalent" ? localNumber(view, view.reading, "refraction_d", { label: t.theatre.sphericalEquivalent }) : nothing}
     ${form.form === "cylinder" ? html`
-      ${localNumber(view, view.reading, "sphere_d")} ${localNumber(view, view.reading, "cylinder_d")} ${localNumber(view, view.reading, "axis_deg")}
-      <p class="hint">${t.theatre.minusCylinderForm}</p>` : nothing}
+      ${localNumber(view, view.reading, "sphere_d")}
+      ${localNumber(view, view.reading, "cylinder_d", { field: "cylinder_entered_d", hint: cylinderHint() })}
+      ${localAxis(view, view.reading, "axis_deg")} ${view.typed.render()}` : nothing}
     ${todo(view, "reading")}`;
 }
 
@@ -58,6 +60,6 @@ export function eyeStep(view) {
 
 /** @param {TheatreView} view @param {string} step */
 function todo(view, step) {
-  const left = lacking(view.reading.values, step, view.isFirst);
+  const left = lacking(view.reading.values, step, view.isFirst, view.typed.minus);
   return left.length === 0 ? nothing : html`<p class="hint" role="status">${t.theatre.stillEnter(left.join(", "))}</p>`;
 }

@@ -36,6 +36,8 @@ export const theatreStyles = css`
   nav button { min-height: 90px; font-size: 28px; }
   .neighbours th { font-size: 18px; }
   @media (max-width: 359px) { nav button { font-size: 22px; padding-inline: var(--gap-1); min-height: 76px; } }
+  @media (orientation: landscape) and (max-height: 520px) { nav { margin-block-start: var(--gap-2); padding-block: var(--gap-1); } nav button { min-height: 56px; font-size: 24px; }
+    .step { min-height: 0; gap: var(--gap-3); } .step-title h2 { font-size: 26px; } }
   .read-line { min-height: 76px; font-size: 28px; }
   gl-hold { scroll-margin-block-end: 130px; }
   .read-line .what { font-weight: 600; line-height: 1.15; }

@@ -12,6 +12,7 @@ import { LiveAnswer } from "../stage/live-answer.js";
 import { LocalForm } from "../stage/local-form.js";
 import { commit, keep, kept, stamp } from "../stage/records.js";
 import { stageStyles } from "../stage/styles.js";
+import { TypedRefraction } from "../stage/typed-refraction.js";
 import { adviceStep, chartStep } from "./advice-steps.js";
 import { conditionsStep } from "./conditions-step.js";
 import { cutStep } from "./cut-step.js";
@@ -52,6 +53,7 @@ export class TheatreView extends LitElement {
     /** @type {StepName | null} */
     this.step = null;
     this.reading = new LocalForm(this, "new_reading");
+    this.typed = new TypedRefraction(this, () => (this.reading.values.form === "cylinder" ? this.reading.values : {}));
     this.entry = new LocalForm(this, "new_step");
     this.ownCuts = new LocalForm(this, "own_cut");
     /** The surgeon's own cuts in place of the advised ones. @type {[number, number] | null} */
@@ -92,6 +94,7 @@ export class TheatreView extends LitElement {
   /** @param {Map<string, unknown>} changed */
   willUpdate(changed) {
     if (this.step === null && this.case) this.resume();
+    this.typed.follow();
     if (!changed.has("case") || !this.case) return;
     this.own.follow(this.store, this.case);
     if (!this.own.known || !this.atHand.content) return;
@@ -176,11 +179,11 @@ export class TheatreView extends LitElement {
   /** @param {StepName} step @returns {boolean} */
   mayLeave(step) {
     if (step === "gate") return this.theatre.value !== null && !this.theatre.value.blocked && !this.theatre.stale;
-    return lacking(this.reading.values, step, this.isFirst).length === 0;
+    return lacking(this.reading.values, step, this.isFirst, this.typed.minus).length === 0;
   }
 
   get canSave() {
-    const complete = ["where", "reading", "eye"].every((step) => lacking(this.reading.values, step, this.isFirst).length === 0);
+    const complete = ["where", "reading", "eye"].every((step) => lacking(this.reading.values, step, this.isFirst, this.typed.minus).length === 0);
     return complete && this.removed.a !== null && this.removed.b !== null && !this.theatre.stale;
   }
 
@@ -238,7 +241,7 @@ export class TheatreView extends LitElement {
     const { a, b } = this.removed;
     if (a === null || b === null) return;
     const readings = this.case?.readings ?? [];
-    const entry = asReading(this.reading.values, { removed: { a, b }, readings, conditions: this.conditions });
+    const entry = asReading(this.reading.values, { removed: { a, b }, readings, conditions: this.conditions, minus: this.typed.minus });
     if (!(await this.reading.save("readings", entry))) return;
     this.conditions = [];
     keep(this, CONDITIONS_DRAFT, null);

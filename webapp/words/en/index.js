@@ -14,9 +14,10 @@ import { safety } from "./safety.js";
 import { setup } from "./setup.js";
 import { sheet } from "./sheet.js";
 import { shell } from "./shell.js";
+import { start } from "./start.js";
 import { stage } from "./stage.js";
 import { store } from "./store.js";
 import { theatre } from "./theatre.js";
 import { worker } from "./worker.js";
 
-export const en = { box, charts, dicom, elements, exporting, eyes, followUp, importing, learning, plan, results, safety, setup, sheet, shell, stage, store, theatre, worker };
+export const en = { box, charts, dicom, elements, exporting, eyes, followUp, importing, learning, plan, results, safety, setup, sheet, shell, stage, start, store, theatre, worker };

@@ -135,4 +135,6 @@ export const plan = {
   biometry: "1 Biometry",
   kFlat: "K flat",
   kSteep: "K steep",
+  enterRefraction: "Enter this refraction",
+  enteredForEye: "Entered for this eye",
 };
