@@ -14,8 +14,8 @@ from pycore.api.reading_items import REFUSED_FILL, spherical_equivalent_d
 from pycore.api.schema import Notes, number, optional, record, required
 from pycore.errors import GuylineError, Inconsistent, MissingField, ReadingRefused
 from pycore.formulas.eye import ThinEye
-from pycore.optics.refraction import Spherocylinder, spherical_equivalent_at_d
-from pycore.optics.retinoscopy import net_sphere_d
+from pycore.optics.refraction import Spherocylinder
+from pycore.optics.retinoscopy import net_equivalent_d
 from pycore.planning.aphakic import (
     APHAKIC_NOISE_SD_D,
     CORNEA,
@@ -26,7 +26,6 @@ from pycore.planning.aphakic import (
     second_route,
 )
 from pycore.planning.recheck import AsTaken, Candidate, Entered, candidates
-from pycore.units import STANDARD_VERTEX_MM
 
 _FIELDS: Final = (
     optional("refraction_d", number("aphakic_refraction_d")),
@@ -134,12 +133,11 @@ def _signed(value: float) -> str:
 def _at_standard_vertex_d(entry: dict[str, Any]) -> float:
     """SE at 12 mm: working distance first, then each meridian to the new plane."""
     sphere = entry["refraction_d"] if entry["sphere_d"] is None else entry["sphere_d"]
-    distance = entry["working_distance_m"]
-    net = sphere if distance is None else net_sphere_d(sphere, working_distance_m=distance)
-    cylinder = entry["cylinder_d"] or 0.0
-    refraction = Spherocylinder(net, cylinder, entry["axis_deg"] or 0.0)
+    held = Spherocylinder(sphere, entry["cylinder_d"] or 0.0, entry["axis_deg"] or 0.0)
     try:
-        return spherical_equivalent_at_d(refraction, from_mm=entry["vertex_mm"], to_mm=STANDARD_VERTEX_MM)
+        return net_equivalent_d(
+            held, vertex_mm=entry["vertex_mm"], working_distance_m=entry["working_distance_m"]
+        )
     except GuylineError as error:
         error.field = "aphakic"
         raise

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from pycore.api.case_numbers import haptics_now, plain_case, reading_request, reading_requests
-from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, spherical_equivalent_d
+from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, reading_equivalent_d
 from pycore.api.schema import Notes
 from pycore.api.wording import quantity
 from pycore.belief.outcome import FinalView
@@ -127,7 +127,7 @@ def readable(entry: dict[str, Any]) -> bool:
     try:
         read = READING(reading_request(entry), "reading", Notes())
         original_lengths_mm(read, "reading")
-        spherical_equivalent_d(read, "reading")
+        reading_equivalent_d(read, "reading")
     except GuylineError:
         return False
     return True

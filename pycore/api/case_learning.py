@@ -16,7 +16,7 @@ from typing import Final
 
 from pycore.api.case_follow_up import days_after_surgery, equivalent_d, why_not_counted
 from pycore.api.case_numbers import haptics_now, plain_case, reading_request, sound_case
-from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, spherical_equivalent_d
+from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, reading_equivalent_d
 from pycore.api.schema import Notes
 from pycore.belief.eye import REFERENCE_OUTSIDE_MM
 from pycore.belief.surgeon_eye import LearningEye, Lesson, lesson
@@ -168,7 +168,7 @@ def _readable(entry: Case) -> bool:
     try:
         read = READING(reading_request(entry), "reading", Notes())
         original_lengths_mm(read, "reading")
-        spherical_equivalent_d(read, "reading")
+        reading_equivalent_d(read, "reading")
     except GuylineError:
         return False
     return True

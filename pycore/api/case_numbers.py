@@ -32,6 +32,7 @@ _MEASUREMENTS: Final = ("axial_length_mm", "axial_method", "phakic_acd_mm")
 _CONSTANTS: Final = ("a", "pacd_mm", "surgeon_factor_mm", "a0", "a1", "a2")
 _READING: Final = (
     "length_basis", "placement", "refraction_d", "sphere_d", "cylinder_d", "axis_deg",
+    "meridian_1_d", "meridian_2_d", "vertex_mm", "working_distance_m",
     "instrument", "iop_mmhg", "infusion", "fill", "iridectomy_done",
 )  # fmt: skip
 

@@ -7,7 +7,9 @@ from typing import Any, Final
 from pycore.api.schema import Notes, choice, listing, number, optional, pair, record, required, whole
 from pycore.belief.priors import READING_NOISE_SD_D
 from pycore.belief.readings import Reading
-from pycore.errors import Inconsistent, MissingField, ReadingRefused
+from pycore.errors import GuylineError, Inconsistent, MissingField, ReadingRefused
+from pycore.optics.refraction import LEVEL_AXIS_DEG, Spherocylinder
+from pycore.optics.retinoscopy import net_equivalent_d, of_meridians
 from pycore.planning.next_reading import SAME_PLACEMENT_MM
 
 MOST_READINGS: Final = 24
@@ -36,6 +38,10 @@ READING = record(
     optional("sphere_d"),
     optional("cylinder_d"),
     optional("axis_deg"),
+    optional("meridian_1_d", number("refraction_d"), about="Neutralising lens in one meridian."),
+    optional("meridian_2_d", number("refraction_d"), about="The same at right angles to it."),
+    optional("vertex_mm"),
+    optional("working_distance_m"),
     required("instrument"),
     optional("noise_sd_d"),
     optional("iop_mmhg"),
@@ -74,6 +80,42 @@ def spherical_equivalent_d(entry: dict[str, Any], path: str) -> float:
     return float(sphere) + (entry["cylinder_d"] or 0.0) / 2
 
 
+def reading_equivalent_d(entry: dict[str, Any], path: str) -> float:
+    """SE of a reading at 12 mm vertex, net of the working distance of a retinoscope held at one."""
+    _refuse_distance(entry, path)
+    held = _as_written(entry, path)
+    try:
+        return net_equivalent_d(
+            held, vertex_mm=entry["vertex_mm"], working_distance_m=entry["working_distance_m"]
+        )
+    except GuylineError as error:
+        error.field = path
+        raise
+
+
+def _refuse_distance(entry: dict[str, Any], path: str) -> None:
+    if entry["working_distance_m"] is not None and entry["instrument"] != "retinoscope":
+        raise Inconsistent(
+            "A working distance belongs to the retinoscope only. Leave it out, or choose the retinoscope.",
+            field=f"{path}.working_distance_m",
+        )
+
+
+def _as_written(entry: dict[str, Any], path: str) -> Spherocylinder:
+    first, second = entry["meridian_1_d"], entry["meridian_2_d"]
+    if first is None and second is None:
+        if entry["sphere_d"] is None or entry["refraction_d"] is not None:
+            return Spherocylinder(spherical_equivalent_d(entry, path), 0.0, LEVEL_AXIS_DEG)
+        axis = LEVEL_AXIS_DEG if entry["axis_deg"] is None else entry["axis_deg"]
+        return Spherocylinder(entry["sphere_d"], entry["cylinder_d"] or 0.0, axis)
+    if entry["refraction_d"] is not None or entry["sphere_d"] is not None:
+        raise Inconsistent("Give two meridians, or refraction_d, or sphere_d and cylinder_d.", field=path)
+    if first is None or second is None:
+        where = f"{path}.meridian_{1 if first is None else 2}_d"
+        raise MissingField(f"{where} is missing. Neutralise both meridians.", field=where)
+    return of_meridians(first, second)
+
+
 def original_lengths_mm(entry: dict[str, Any], path: str) -> tuple[float, float]:
     """Length to the original tip of each haptic: outside now plus already removed."""
     outside = _outside(entry, path)
@@ -100,7 +142,7 @@ def _model_reading(entry: dict[str, Any], placement: int, path: str) -> Reading:
     lengths = original_lengths_mm(entry, path)
     return Reading(
         outside_mm=(lengths[0] + lengths[1]) / 2,
-        refraction_d=spherical_equivalent_d(entry, path),
+        refraction_d=reading_equivalent_d(entry, path),
         instrument=entry["instrument"],
         noise_sd_d=entry["noise_sd_d"] or READING_NOISE_SD_D[entry["instrument"]],
         placement=placement,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from pycore.api.theatre_rules_out import rests_on
 from pycore.api.titration_notes import drawn_out_words
 from pycore.api.wording import ABSENT, quantity, word
 from pycore.fixation.clock import spoken
@@ -72,7 +73,7 @@ def reach_of(case: Case, titration: Titration) -> tuple[float, float]:
 def next_message(following: NextReading) -> str:
     """Where to read next, in words."""
     if following.action == "enough":
-        return "Enough readings: another one would hardly change the outcome."
+        return "Another one would hardly change the outcome."
     if following.action == "none":
         return "No further reading helps now."
     length = following.outside_mm
@@ -134,6 +135,8 @@ def cut_lines(
         value = _cut_text(haptic, cut, plan, recut=recut)
         lines.append({"label": f"Haptic at {name}", "value": value})
     lines.append({"label": "Expect", "value": _outcome_text(option)})
+    if not case["readings"]:
+        lines.append({"label": "Rests on", "value": rests_on(0)})
     if option is not titration.advice.option:
         lines.append({"label": "Decided", "value": "the surgeon's own cut, not the advised one"})
     return lines

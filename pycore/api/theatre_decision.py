@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from pycore.api.schema import Notes, number, optional, pair
 from pycore.api.titration_items import outcome_value
+from pycore.api.titration_notes import drawn_out_words
 from pycore.api.wording import quantity
 from pycore.fixation.haptic import Pair, taut_mm
 from pycore.planning.titrate import Case, Titration
@@ -68,7 +69,7 @@ def decision_value(case: Case, titration: Titration, option: Option, *, readings
     }
 
 
-def own_text(titration: Titration, option: Option) -> str | None:
+def own_text(case: Case, titration: Titration, option: Option) -> str | None:
     """What the surgeon's own cut changes against the advice; ``None`` when it is the advice."""
     advised = titration.advice.option
     if option is advised:
@@ -76,16 +77,21 @@ def own_text(titration: Titration, option: Option) -> str | None:
     return (
         f"Your own cut leaves {quantity(option.outside_mm, 'outside_mm')} to the original tips, the advice "
         f"{quantity(advised.outside_mm, 'outside_mm')}. Expect {quantity(option.final.mean_d, 'mean_d')} "
-        f"instead of {quantity(advised.final.mean_d, 'mean_d')}: {_way(option, advised)}."
+        f"instead of {quantity(advised.final.mean_d, 'mean_d')}: "
+        f"{way_of(option, advised, lens_power_d=case.eye.lens_power_d)}."
     )
 
 
-def _way(own: Option, advised: Option) -> str:
+def way_of(own: Option, advised: Option, *, lens_power_d: float) -> str | None:
+    """What other cuts change against the advised ones; ``None`` for the advised ones themselves."""
+    if _alike(own.cut_mm, advised.cut_mm):
+        return None
+    forward, back = drawn_out_words(lens_power_d)
     if abs(own.outside_mm - advised.outside_mm) <= _SAME_CUT_MM:
         return "the lens as deep, but shifted toward the side that is cut more"
     if own.outside_mm > advised.outside_mm:
-        return "more cut, lens further forward, more myopic"
-    return "less cut, lens further back, more hyperopic"
+        return f"more cut, lens further forward, more {forward}"
+    return f"less cut, lens further back, more {back}"
 
 
 def log_gate(case: dict[str, Any]) -> dict[str, Any]:

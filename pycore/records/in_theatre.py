@@ -61,11 +61,15 @@ def refraction(case: Case, today: Today) -> Iterator[Finding]:
     for path, reading in _readings(case):
         yield from _one_refraction(path, reading)
         yield from cylinder_has_axis(path, reading)
+        yield from _distance_of_retinoscope(path, reading)
 
 
 def _one_refraction(path: str, reading: Case) -> Iterator[Finding]:
     spherical, sphere, cylinder = (reading[key] for key in ("refraction_d", "sphere_d", "cylinder_d"))
-    if spherical is None and sphere is None:
+    meridians = [reading["meridian_1_d"], reading["meridian_2_d"]]
+    if meridians != [None, None]:
+        yield from _two_meridians(path, meridians, other=spherical is not None or sphere is not None)
+    elif spherical is None and sphere is None:
         yield missing(f"{path}.refraction_d", "missing_for_reading",
                       "The reading has no refraction. Enter it, or withdraw the reading.")
     elif spherical is not None and sphere is not None and cylinder is not None:
@@ -76,6 +80,22 @@ def _one_refraction(path: str, reading: Case) -> Iterator[Finding]:
                 f"Sphere and cylinder make {equivalent:+.2f} D, but {spherical:+.2f} D was entered as "
                 "well. Clear the one that is wrong.",
             )
+
+
+def _two_meridians(path: str, meridians: list[float | None], *, other: bool) -> Iterator[Finding]:
+    if None in meridians:
+        where = f"{path}.meridian_{1 + meridians.index(None)}_d"
+        yield missing(where, "missing_meridian", "Neutralise both meridians, or withdraw the reading.")
+    if other:
+        yield impossible(f"{path}.meridian_1_d", "two_refractions",
+                         "Two meridians and another refraction were entered. Clear the one that is wrong.")
+
+
+def _distance_of_retinoscope(path: str, reading: Case) -> Iterator[Finding]:
+    if reading["working_distance_m"] is not None and reading["instrument"] != "retinoscope":
+        yield impossible(f"{path}.working_distance_m", "distance_without_retinoscope",
+                         "A working distance belongs to the retinoscope only. Clear it, or choose the "
+                         "retinoscope.")
 
 
 def cylinder_has_axis(path: str, row: Case) -> Iterator[Finding]:

@@ -100,6 +100,12 @@ DAMAGE: list[tuple[Case, str, str, str]] = [
     (changed("readings.0.sphere_d", -0.75), "readings[0].cylinder_d", "missing_cylinder", MISSING),
     (changed("readings.0.cylinder_d", 0.0), "readings[0].sphere_d", "missing_sphere", MISSING),
     (changed("follow_ups.1.axis_deg", None), "follow_ups[1].axis_deg", "missing_axis", MISSING),
+    (both(("readings.0.meridian_1_d", 1.5), ("readings.0.refraction_d", None)), "readings[0].meridian_2_d",
+     "missing_meridian", MISSING),
+    (both(("readings.0.meridian_1_d", 1.5), ("readings.0.meridian_2_d", 0.5)), "readings[0].meridian_1_d",
+     "two_refractions", IMPOSSIBLE),
+    (changed("readings.0.working_distance_m", 0.5), "readings[0].working_distance_m",
+     "distance_without_retinoscope", IMPOSSIBLE),
     (changed("readings.1.iop_mmhg", 29), "readings[1].iop_mmhg", "iop_differs", UNUSUAL),
     *[(changed(f"readings.0.{key}", None), f"readings[0].{key}", "missing_for_reading", MISSING)
       for key in ("instrument", "fill", "iop_mmhg", "length_basis")],
