@@ -27,6 +27,8 @@ from pycore.api.plan_answers import (
     nearest_step_d,
     note_expected_shift,
     note_fellow,
+    note_lens_far,
+    note_target,
     readback,
 )
 from pycore.api.plan_assumed import assumed_value
@@ -130,12 +132,16 @@ def _complete(
     plain = started(before, start)
     entries = entries_value(case, cautions)
     note_fellow(case, cautions)
+    note_target(case, cautions)
     note_expected_shift(case, cautions)
     _note_lender(lender, cautions)
     to_read_back = [
         *([] if lender is None else [_CHOOSE]), *_missing(case, _NEEDED_TO_READ_BACK), *_impossible(case)
     ]
     eye_with = eye_with_lens(case, start)
+    chosen_value = None if chosen is None else lens_value(plain, chosen)
+    if chosen_value is not None:
+        note_lens_far(plain, chosen_value, cautions)
     value = {
         "ready": True,
         "missing": to_read_back,
@@ -145,7 +151,7 @@ def _complete(
             box_lenses(at_hand, case["lens"], eye_with, centre_d=centre, today=request.get("today"))
             if at_hand.stock else half_dioptre_lenses(plain, case["lens"], at_hand, centre_d=centre)
         ),
-        "chosen": None if chosen is None else {**lens_value(plain, chosen), "chosen": True},
+        "chosen": None if chosen_value is None else {**chosen_value, "chosen": True},
         "budget": budget_value(plain),
         "clocks": clocks_value(case),
         "assumed": assumed_value(case),

@@ -21,6 +21,7 @@ from pycore.fixation.haptic_path import USUAL_OPTIC_MM
 from pycore.formulas import FORMULAS, Biometry, LensConstants
 from pycore.optics.vergence import lens_power_d, refraction_d
 from pycore.planning.lens_choice import LensOutlook, budget, outlook
+from pycore.planning.other_options import LEAST_RESIDUAL_D
 from pycore.planning.titrate import Case
 from pycore.records.origins import standing_origin
 
@@ -29,6 +30,8 @@ POWER_STEP_D: Final = 0.5
 STEPS_EACH_SIDE: Final = 4
 #: Difference between the eyes that many people cannot wear in spectacles (common practice).
 LARGE_ANISOMETROPIA_D: Final = 3.0
+#: From here on a target is taken to be hyperopic on purpose or by a lost sign (our judgement).
+LEAST_HYPEROPIC_TARGET_D: Final = 0.25
 
 _BUDGET_LABELS: Final = {
     "axial_length_mm": "Axial length",
@@ -187,6 +190,32 @@ def note_fellow(case: dict[str, Any], notes: Notes) -> None:
             f"The target is {abs(target - fellow):.2f} D from the other eye "
             f"({quantity(fellow, 'fellow_se_d')}). Agree the target with the patient.",
             field="plan.target_d",
+        )
+
+
+def note_target(case: dict[str, Any], notes: Notes) -> None:
+    """A hyperopic target is seldom wished: the sign is asked."""
+    target = case["plan"]["target_d"]
+    if target is not None and target >= LEAST_HYPEROPIC_TARGET_D:
+        notes.warn(
+            "target_hyperopic",
+            f"The target is hyperopic ({quantity(target, 'target_d')}). Was minus meant? If plus is wished, "
+            "keep it.",
+            field="plan.target_d",
+        )
+
+
+def note_lens_far(case: Case, chosen: dict[str, Any], notes: Notes) -> None:
+    """The lens that was chosen cannot come near the target: power, sign, or another eye's numbers."""
+    ends = [end["mean_d"] - case.target_d for end in chosen["reach"]]
+    nearest = min(ends, key=abs)
+    if ends[0] * ends[1] > 0.0 and abs(nearest) >= LEAST_RESIDUAL_D:
+        notes.warn(
+            "lens_far_from_target",
+            f"This lens ({quantity(chosen['lens_power_d'], 'lens_power_d')}) would leave the eye "
+            f"{quantity(nearest, 'refraction_d')} from target at best. Check its power and sign, the "
+            "measurements, and whose they are.",
+            field="lens.lens_power_d",
         )
 
 

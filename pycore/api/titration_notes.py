@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
+from typing import Any, Final
 
 from pycore.api.schema import Notes
 from pycore.belief.readings import Reading
 from pycore.fixation.haptic import FlangePlan
+from pycore.planning.power_check import contradiction, may_hold_distance, surprises
 from pycore.planning.slope import slope_of
 from pycore.planning.titrate import (
     NAME_GROSS_CHANCE,
@@ -92,6 +93,7 @@ def drawn_out_words(lens_power_d: float) -> tuple[str, str]:
 
 def note_titration(case: Case, titration: Titration, notes: Notes) -> None:
     """What to know about the advice."""
+    _note_contradiction(case, notes)
     _note_slope(case, titration, notes)
     _note_gross(titration, notes)
     _note_minus_lens(case, notes)
@@ -102,6 +104,36 @@ def note_titration(case: Case, titration: Titration, notes: Notes) -> None:
         back = "Myopia" if case.eye.lens_power_d < 0.0 else "Hyperopia"
         message = _REASONS[titration.advice.reason].format(back=back)
         notes.warn(titration.advice.reason, message, field="haptic")
+
+
+def _note_contradiction(case: Case, notes: Notes) -> None:
+    """Every reading further from the plan than chance explains: another lens, eye or patient?"""
+    found = contradiction(surprises(case))
+    if found is None:
+        return
+    way = "hyperopic" if found.by_d > 0.0 else "myopic"
+    size = f"{found.by_d:+.2f}".replace("-", "\N{MINUS SIGN}")
+    notes.warn(
+        "readings_contradict_plan",
+        f"Every reading is far more {way} than the plan expects ({size} D or more, {abs(found.sds):.1f} SD). "
+        "Before anything is cut, check: this patient's measurements, this eye, power and sign on the box of "
+        "the lens that is in, the lens the right way up, and the reading's sign and working distance.",
+        field="readings",
+    )
+
+
+def note_working_distance(case: Case, entries: Sequence[dict[str, Any]], notes: Notes) -> None:
+    """A net retinoscopy that would fit with a working distance taken off is asked about."""
+    for index, (entry, found) in enumerate(zip(entries, surprises(case), strict=True)):
+        net = entry["instrument"] == "retinoscope" and entry.get("working_distance_m") is None
+        if net and may_hold_distance(found):
+            notes.warn(
+                "working_distance_left_in",
+                f"Reading {index + 1} was entered as net and is {found.by_d:.2f} D more hyperopic than the "
+                "plan expects. If it is the lens as it was held, withdraw it and enter it as held, with the "
+                "working distance.",
+                field=f"readings[{index}]",
+            )
 
 
 def _note_minus_lens(case: Case, notes: Notes) -> None:

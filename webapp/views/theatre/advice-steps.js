@@ -7,7 +7,7 @@ import { nothingToCut } from "./advice-words.js";
 import { levers, shownOf } from "./levers.js";
 import { otherOptions } from "./other-options.js";
 import { ownCut } from "./own-cut.js";
-import { suggestion } from "./readings-step.js";
+import { contradiction, others, suggestion } from "./readings-step.js";
 import { rich } from "../../words/rich.js";
 import { t } from "../../words/words.js";
 
@@ -46,17 +46,18 @@ function advice(view) {
   if (!answer.advice) return nothingYet(answer.blocked);
   const shown = shownOf(view, answer);
   return html`
-    ${planAlone(answer.plan_alone)}
-    <section class="answer ${shown.kind}" data-role="advice">${shown.kind === "advised" ? nothing
+    ${contradiction(answer.cautions)}
+    <section class="answer ${shown.kind}" data-role="advice">${answer.plan_alone ? html`<p class="not-advised">${answer.plan_alone.heading}</p>` : nothing}
+      ${shown.kind === "advised" ? nothing
       : html`<p class="not-advised">${shown.kind === "own" ? t.hands.noteOwn : t.hands.notAdvised}</p>`}
       ${shown.nothingToCut ? html`<p class="answer-word">${nothingToCut(answer.advice)}</p>` : cuts(view, shown, answer.advice.reason)}</section>
-    ${expected(shown)}
+    ${expected(shown)} ${planAlone(answer.plan_alone)}
     <p class="unseen" role="status">${answer.sentence}</p>
     ${ownCut(view)}
     ${answer.haptic_state === "both_free" ? levers(view, answer, shown) : nothing}
     ${otherWay(view, answer.advice)} ${otherOptions(answer.advice.other_options)}
     ${suggestion(answer.next_reading)} ${ownEyesLine(answer.history)}
-    ${cautions([...answer.cautions, ...view.theatre.warnings])}`;
+    ${cautions([...others(answer.cautions), ...view.theatre.warnings])}`;
 }
 
 /** @param {{heading: string, message: string} | null} found */

@@ -12,8 +12,8 @@ const POWER = "lens_power_d";
 /** @param {TheatreView} view */
 export function aphakicStep(view) {
   return html`<p class="say">${t.hands.beforeLensSay}</p>
-    <div class="entry">${aphakicFields(view)}</div>
-    ${withState(view.plan, () => routes(view, view.plan.value.second_route))}`;
+    ${withState(view.plan, () => routes(view, view.plan.value.second_route))}
+    <div class="entry">${aphakicFields(view)}</div>`;
 }
 
 /** @param {TheatreView} view @param {any} route from the core's plan */
@@ -24,7 +24,7 @@ function routes(view, route) {
   const { recheck } = route.disagreement;
   return html`<gl-banner kind=${recheck ? "stop" : "done"} heading=${route.headline} data-role="routes">
       ${t.hands.lensOutAgain(signed(route.aphakic_refraction_d, "aphakic_refraction_d"), expected)}
-      ${recheck ? html`<ul>${route.would_explain.map((/** @type {any} */ one) => html`<li>${one.message}</li>`)}</ul>` : nothing}</gl-banner>
+      ${recheck ? html`<p>${route.would_explain[0]?.message}</p>` : nothing}</gl-banner>
     <dl class="big-facts">
       <dt>${t.hands.biometry}</dt><dd class="value">${plain(route.biometry.power_d, POWER)}</dd>
       <dt>${t.hands.aphakic}</dt><dd class="value">${plain(route.aphakic.power_d, POWER)}</dd>

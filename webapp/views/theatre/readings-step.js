@@ -24,6 +24,7 @@ function readings(view) {
   const stored = view.case?.readings ?? [];
   const shown = view.allReadings ? stored : stored.slice(-RECENT);
   return html`
+    ${contradiction(answer.cautions)}
     ${suggestion(answer.next_reading)}
     <button type="button" class="main wide" @click=${() => view.go("conditions")}>${t.theatre.newReading}</button>
     ${stored.length === 0 ? html`<p class="say">${t.theatre.noReadingsYet}</p>${otherWays(view)}` : nothing}
@@ -32,7 +33,20 @@ function readings(view) {
     ${stored.length > RECENT ? html`<button type="button" class="wide" @click=${() => view.toggleAllReadings()}>
       ${view.allReadings ? t.theatre.showLastThree : t.theatre.showAllReadings}</button>` : nothing}
     ${stored.length > 0 && view.case?.aphakic?.instrument ? beforeLens(view, t.hands.beforeLensAgain) : nothing}
-    ${cautions(answer.cautions)}`;
+    ${cautions(others(answer.cautions))}`;
+}
+
+const CONTRADICTION = "readings_contradict_plan";
+
+/** Wrong lens, eye or patient: said before everything else. @param {Array<{code?: string, message: string}>} list */
+export function contradiction(list) {
+  const found = list.find((one) => one.code === CONTRADICTION);
+  return found ? html`<gl-banner kind="stop" heading=${t.hands.contradiction} data-role="contradiction">${found.message}</gl-banner>` : nothing;
+}
+
+/** The cautions that were not said before everything else. @param {Array<{code?: string, message: string}>} list */
+export function others(list) {
+  return list.filter((one) => one.code !== CONTRADICTION);
 }
 
 /** Before the first reading: one of the eye without a lens, or none at all. @param {TheatreView} view */

@@ -45,7 +45,6 @@ const answers = css`
   .answer-word { font-size: 44px; font-weight: 800; line-height: 1.12; }
   .clock { font-size: max(28px, var(--text)); font-weight: 700; line-height: 1.1; }
   .two { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(17rem, 100%), 1fr)); gap: var(--gap-1) var(--gap-5); }
-  .two p { display: grid; grid-template-columns: minmax(0, 1fr) auto; align-items: center; gap: 0 var(--gap-2); }
   .levers { display: grid; gap: var(--gap-3); }
   .keys { display: grid; grid-template-columns: 1fr 1fr; gap: var(--gap-3); }
   .keys button { min-height: 90px; font-size: max(26px, var(--text)); padding-inline: var(--gap-2); }

@@ -16,6 +16,7 @@ export const hands = {
   noReadingSay: "The plan alone then answers, with its wide interval. Centre on the reflex as well as you can.",
   noReadingGo: "Advice without a reading",
   lensOutAgain: (/** @type {Value} */ eye, /** @type {Value} */ expected) => `The eye reads ${eye}, the measurements expect ${expected} (both at 12 mm).`,
+  contradiction: "Is it the right lens, eye and patient?",
   tapWhatIsSo: "Read aloud; tap what is so.",
   groups: { pressure: "Pressure", fill: "Fill", cornea: "Cornea", speculum: "Speculum", centration: "Centration" },
   howRead: "How it was read",
