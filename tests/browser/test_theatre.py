@@ -144,6 +144,8 @@ def test_a_reading_through_air_is_kept_but_not_used(ready: Page) -> None:
     choose(ready, "new_reading.length_basis", "pushed_in")
     next_step(ready, "What was read?")
     choose(ready, "new_reading.instrument", "retinoscope")
+    expect(ready.get_by_text("as held or net")).to_be_visible()
+    choose(ready, "new_reading.held", "net")
     choose(ready, "new_reading.form", "cylinder")
     for key, text in (("sphere_d", "0.50"), ("cylinder_d", "-1.00"), ("axis_deg", "90")):
         number(ready, f"new_reading.{key}", text)
