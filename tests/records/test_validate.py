@@ -20,6 +20,7 @@ from pycore.records import in_theatre
 from pycore.records.finding import Today
 from pycore.records.shape import MOST_ROWS
 from pycore.records.validate import validate
+from tests.records.damaged_readings import DAMAGED_READINGS
 from tests.records.damaged_visits import DAMAGED_VISITS
 from tests.records.sample import changed, codes, entry, findings, reading, sample, visit
 
@@ -100,12 +101,7 @@ DAMAGE: list[tuple[Case, str, str, str]] = [
     (changed("readings.0.sphere_d", -0.75), "readings[0].cylinder_d", "missing_cylinder", MISSING),
     (changed("readings.0.cylinder_d", 0.0), "readings[0].sphere_d", "missing_sphere", MISSING),
     (changed("follow_ups.1.axis_deg", None), "follow_ups[1].axis_deg", "missing_axis", MISSING),
-    (both(("readings.0.meridian_1_d", 1.5), ("readings.0.refraction_d", None)), "readings[0].meridian_2_d",
-     "missing_meridian", MISSING),
-    (both(("readings.0.meridian_1_d", 1.5), ("readings.0.meridian_2_d", 0.5)), "readings[0].meridian_1_d",
-     "two_refractions", IMPOSSIBLE),
-    (changed("readings.0.working_distance_m", 0.5), "readings[0].working_distance_m",
-     "distance_without_retinoscope", IMPOSSIBLE),
+    *DAMAGED_READINGS,
     (changed("readings.1.iop_mmhg", 29), "readings[1].iop_mmhg", "iop_differs", UNUSUAL),
     *[(changed(f"readings.0.{key}", None), f"readings[0].{key}", "missing_for_reading", MISSING)
       for key in ("instrument", "fill", "iop_mmhg", "length_basis")],

@@ -2,7 +2,6 @@
 
 /** What the theatre's screens say to the hands: steps, keys, other cuts, other options. */
 export const hands = {
-  newReading: "New reading",
   beforeLens: "Reading before the lens is in",
   beforeLensAgain: "The reading before the lens was in",
   beforeLensTitle: "Before the lens is in",
@@ -38,7 +37,6 @@ export const hands = {
   secondMeridianLacks: "second meridian",
   held: (/** @type {Value} */ distance) => `as held at ${distance}`,
   net: "net",
-  lengthOutsideNow: "Length outside now",
   centreThenCut: "Centre on the reflex, then cut",
   meltAgain: "Melt again after cutting",
   noteOwn: "Your own cut, not the advised one",
