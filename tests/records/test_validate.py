@@ -1,7 +1,6 @@
 """One damaged value at a time: which finding it makes, where, and how bad.
 
-Every code that the checks can give is damaged into existence here; a test at the end says
-so.
+Every code that the checks can give is damaged into existence here; a test at the end says so.
 """
 
 from __future__ import annotations
@@ -101,7 +100,6 @@ DAMAGE: list[tuple[Case, str, str, str]] = [
     (changed("readings.0.sphere_d", -0.75), "readings[0].cylinder_d", "missing_cylinder", MISSING),
     (changed("readings.0.cylinder_d", 0.0), "readings[0].sphere_d", "missing_sphere", MISSING),
     (changed("follow_ups.1.axis_deg", None), "follow_ups[1].axis_deg", "missing_axis", MISSING),
-    *DAMAGED_READINGS,
     (changed("readings.1.iop_mmhg", 29), "readings[1].iop_mmhg", "iop_differs", UNUSUAL),
     *[(changed(f"readings.0.{key}", None), f"readings[0].{key}", "missing_for_reading", MISSING)
       for key in ("instrument", "fill", "iop_mmhg", "length_basis")],
@@ -173,7 +171,7 @@ DAMAGE: list[tuple[Case, str, str, str]] = [
     (changed("history.age_years", None), "history.age_years", "missing_for_series", MISSING),
     (changed("measurements.axial_origin", {"axial_length_mm": 23.4}), "measurements.axial_length_mm",
      "converted_value_replaced", UNUSUAL),
-    *DAMAGED_VISITS,
+    *DAMAGED_READINGS, *DAMAGED_VISITS,
 ]  # fmt: skip
 
 
