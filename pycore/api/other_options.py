@@ -32,7 +32,7 @@ _STEPS: Final = 12
 
 _ACCEPT: Final = "Accept the result: spectacles, contact lens or corneal surgery remain possible."
 
-_ENTRY_SAY: Final = "Your own eyes settle what it does."
+_ENTRY_SAY: Final = "Your own eyes settle what it does. First repeat a reading."
 _FIRST: Final = "First repeat a reading and check the power on the box."
 _UNMET: Final = {
     "residual_small": f"the residual after titration is under {LEAST_RESIDUAL_D:.2f} D",
