@@ -116,8 +116,8 @@ def _note_contradiction(case: Case, notes: Notes) -> None:
     notes.warn(
         "readings_contradict_plan",
         f"Every reading is far more {way} than the plan expects ({size} D or more, {abs(found.sds):.1f} SD). "
-        "Before anything is cut, check: this patient's measurements, this eye, power and sign on the box of "
-        "the lens that is in, the lens the right way up, and the reading's sign and working distance.",
+        "Before anything is cut check this patient's measurements, this eye, power and sign of the lens that is "
+        "in, the lens the right way up, and how the readings were written.",
         field="readings",
     )
 
@@ -131,9 +131,10 @@ def note_working_distance(case: Case, entries: Sequence[dict[str, Any]], notes: 
                 "working_distance_left_in",
                 f"Reading {index + 1} was entered as net and is {found.by_d:.2f} D more hyperopic than the "
                 "plan expects. If it is the lens as it was held, withdraw it and enter it as held, with the "
-                "working distance.",
+                "working distance; so with others like it.",
                 field=f"readings[{index}]",
             )
+            return
 
 
 def _note_minus_lens(case: Case, notes: Notes) -> None:

@@ -22,7 +22,7 @@ const steps = css`
   .step-title h2 { font-size: max(30px, 1.4rem); line-height: 1.1; grid-row: span 2; overflow-wrap: anywhere; }
   .step-title button { font-size: 20px; padding-inline: var(--gap-2); min-height: 48px; }
   .lit { font-size: 16px; color: var(--ink-soft); text-align: center; line-height: 1.2; }
-  .fields { grid-template-columns: repeat(auto-fill, minmax(min(15rem, 100%), 1fr)); align-items: start; }
+  .fields, .pairs { grid-template-columns: repeat(auto-fill, minmax(min(15rem, 100%), 1fr)); align-items: start; }
   nav { position: sticky; inset-block-end: 0; z-index: 5; display: grid; grid-template-columns: 1fr 2fr; gap: var(--gap-3);
     padding-block: var(--gap-3) max(var(--gap-3), env(safe-area-inset-bottom)); background: var(--ground); margin-block-start: var(--gap-4); }
   nav button { min-height: 90px; font-size: 28px; overflow-wrap: anywhere; }
