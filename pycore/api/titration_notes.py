@@ -116,8 +116,8 @@ def _note_contradiction(case: Case, notes: Notes) -> None:
     notes.warn(
         "readings_contradict_plan",
         f"Every reading is far more {way} than the plan expects ({size} D or more, {abs(found.sds):.1f} SD). "
-        "Before anything is cut check this patient's measurements, this eye, power and sign of the lens that is "
-        "in, the lens the right way up, and how the readings were written.",
+        "Before anything is cut check this patient's measurements, this eye, power and sign of the lens that "
+        "is in, the lens the right way up, and how the readings were written.",
         field="readings",
     )
 
