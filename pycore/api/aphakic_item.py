@@ -26,6 +26,7 @@ from pycore.planning.aphakic import (
     second_route,
 )
 from pycore.planning.recheck import AsTaken, Candidate, Entered, candidates
+from pycore.words import say
 
 _FIELDS: Final = (
     optional("refraction_d", number("aphakic_refraction_d")),
@@ -107,11 +108,15 @@ def note_route(route: SecondRoute, found: list[Candidate], notes: Notes) -> None
     if not route.recheck:
         return
     first = found[0] if found else None
-    explained = f" {candidate_text(first)}" if first else ""
+    explained = say(" {first}", first=candidate_text(first)) if first else ""
     notes.warn(
         "routes_disagree",
-        f"The eye reads {_signed(route.surprise_d)} D against biometry, {abs(route.surprise_sds):.1f} SD. "
-        f"Recheck axial length, corneal power, the aphakic refraction and its distances.{explained}",
+        say(
+            "The eye reads {surprise_d} D against biometry, {surprise_sds} SD. Recheck axial length, "
+            "corneal power, the aphakic refraction and its distances.{explained}",
+            surprise_d=_signed(route.surprise_d), surprise_sds=f"{abs(route.surprise_sds):.1f}",
+            explained=explained,
+        ),
         field="aphakic",
     )
 
@@ -123,7 +128,10 @@ def candidate_text(candidate: Candidate) -> str:
         _signed(value) if signed else f"{value:.{decimals}f}"
         for value in (candidate.would_be, candidate.entered)
     ]
-    return f"{label} {values[0]} {unit} instead of {values[1]} {unit} would explain it."
+    return say(
+        "{label} {values} {unit} instead of {values2} {unit} would explain it.",
+        label=label, values=values[0], unit=unit, values2=values[1],
+    )
 
 
 def _signed(value: float) -> str:
@@ -146,7 +154,7 @@ def _at_standard_vertex_d(entry: dict[str, Any]) -> float:
 def _refuse_unreadable(entry: dict[str, Any]) -> None:
     if entry["fill"] in REFUSED_FILL or entry["fill"] == "oil":
         reason = REFUSED_FILL.get(entry["fill"], "silicone oil changes the refraction by several dioptres")
-        raise ReadingRefused(f"aphakic: {reason}.", field="aphakic.fill")
+        raise ReadingRefused(say("aphakic: {reason}.", reason=reason), field="aphakic.fill")
     if entry["working_distance_m"] is not None and entry["instrument"] != "retinoscope":
         raise Inconsistent(
             "A working distance belongs to the retinoscope only. Leave it out, or choose the retinoscope.",

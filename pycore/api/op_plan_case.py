@@ -39,6 +39,7 @@ from pycore.api.schema import Notes, mapping, record, required
 from pycore.api.titration_request import ITEMS
 from pycore.planning.titrate import Case
 from pycore.records.validate import validate
+from pycore.words import say
 
 #: What the plan cannot do without: the path, and what to do.
 NEEDED: Final = (
@@ -190,8 +191,11 @@ def _note_lender(lender: Stock | None, cautions: Notes) -> None:
     if lender is not None:
         cautions.warn(
             "constants_of_box",
-            f"No lens is chosen yet: the formulas are shown with the constants of {lender.label} from the "
-            "box. Each lens in the list has its own.",
+            say(
+                "No lens is chosen yet: the formulas are shown with the constants of {label} from the "
+                "box. Each lens in the list has its own.",
+                label=lender.label,
+            ),
             field="lens.a",
         )
 

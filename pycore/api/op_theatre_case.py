@@ -46,6 +46,7 @@ from pycore.belief.eye import EyeModel
 from pycore.errors import GuylineError
 from pycore.fixation.haptic_log import HapticNow, haptic_state, measured_together
 from pycore.planning.titrate import Case, Titration
+from pycore.words import say
 
 _CENTRE_FIRST: Final = (
     "centre_first",
@@ -111,9 +112,9 @@ def _reading_value(entry: dict[str, Any]) -> dict[str, Any]:
 
 def _why_not(entry: dict[str, Any]) -> str | None:
     if entry["withdrawn"] is not None:
-        return f"Withdrawn: {entry['withdrawn'].get('reason') or 'no reason given'}"
+        return say("Withdrawn: {value}", value=entry["withdrawn"].get("reason") or "no reason given")
     if entry["fill"] in REFUSED_FILL:
-        return f"Not used: {REFUSED_FILL[entry['fill']]}."
+        return say("Not used: {refused_fill}.", refused_fill=REFUSED_FILL[entry["fill"]])
     return _unreadable(entry)
 
 
@@ -124,7 +125,7 @@ def _unreadable(entry: dict[str, Any]) -> str | None:
         original_lengths_mm(read, "reading")
         reading_equivalent_d(read, "reading")
     except GuylineError as error:
-        return f"Not used: {error.message}"
+        return say("Not used: {message}", message=error.message)
     return None
 
 

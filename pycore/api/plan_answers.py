@@ -24,6 +24,7 @@ from pycore.planning.lens_choice import LensOutlook, budget, outlook
 from pycore.planning.other_options import LEAST_RESIDUAL_D
 from pycore.planning.titrate import Case
 from pycore.records.origins import standing_origin
+from pycore.words import joined, say
 
 #: Lens powers are made in half dioptres (common practice, no source).
 POWER_STEP_D: Final = 0.5
@@ -187,8 +188,10 @@ def note_fellow(case: dict[str, Any], notes: Notes) -> None:
     if None not in (target, fellow) and abs(target - fellow) > LARGE_ANISOMETROPIA_D:
         notes.warn(
             "eyes_far_apart",
-            f"The target is {abs(target - fellow):.2f} D from the other eye "
-            f"({quantity(fellow, 'fellow_se_d')}). Agree the target with the patient.",
+            say(
+                "The target is {abs} D from the other eye ({fellow}). Agree the target with the patient.",
+                abs=f"{abs(target - fellow):.2f}", fellow=quantity(fellow, "fellow_se_d"),
+            ),
             field="plan.target_d",
         )
 
@@ -228,8 +231,11 @@ def note_expected_shift(case: dict[str, Any], notes: Notes) -> None:
     if shift:
         notes.warn(
             "contact_reads_short",
-            f"Contact ultrasound reads short: the plan takes the eye as {shift:.2f} mm longer than "
-            "measured, so it expects more myopia than the formulas' own answers show.",
+            say(
+                "Contact ultrasound reads short: the plan takes the eye as {shift} mm longer than "
+                "measured, so it expects more myopia than the formulas' own answers show.",
+                shift=f"{shift:.2f}",
+            ),
             field="measurements.axial_method",
         )
 
@@ -247,7 +253,10 @@ def readback(case: dict[str, Any]) -> dict[str, Any]:
         ("Constants", _constants_text(lens)),
         ("Formula", word(plan["formula"] or "holladay1", "formula")),
         ("Target", quantity(plan["target_d"], "target_d")),
-        ("Fixation meridian", f"{meridian}, {_clocks_text(clocks)}" if clocks else meridian),
+        ("Fixation meridian", say(
+            "{meridian}, {clocks}",
+            meridian=meridian, clocks=_clocks_text(clocks),
+        ) if clocks else meridian),
     )
     return {
         "lines": [{"label": label, "value": value} for label, value in lines],
@@ -277,10 +286,13 @@ def fingerprint(case: dict[str, Any]) -> str:
 
 
 def _clocks_text(clocks: dict[str, str]) -> str:
-    return f"{spoken(clocks['a'])} and {spoken(clocks['b'])}"
+    return say("{a} and {b}", a=spoken(clocks["a"]), b=spoken(clocks["b"]))
 
 
 def _constants_text(lens: dict[str, Any]) -> str:
     names = (name for name in ("a", "pacd_mm", "surgeon_factor_mm", "a0", "a1", "a2"))
-    given = [f"{FIELDS[name].label} {quantity(lens[name], name)}" for name in names if lens[name] is not None]
-    return ", ".join(given) or ABSENT
+    given = [say(
+        "{label} {lens}",
+        label=FIELDS[name].label, lens=quantity(lens[name], name),
+    ) for name in names if lens[name] is not None]
+    return joined(", ", given) or ABSENT

@@ -11,6 +11,7 @@ from pycore.errors import GuylineError, Inconsistent, MissingField, ReadingRefus
 from pycore.optics.refraction import LEVEL_AXIS_DEG, Spherocylinder
 from pycore.optics.retinoscopy import net_equivalent_d, of_meridians
 from pycore.planning.next_reading import SAME_PLACEMENT_MM
+from pycore.words import say
 
 MOST_READINGS: Final = 24
 #: Readings taken at pressures further apart than this do not compare (our judgement; 10 mmHg
@@ -76,7 +77,10 @@ def spherical_equivalent_d(entry: dict[str, Any], path: str) -> float:
     if given is not None:
         return float(given)
     if sphere is None:
-        raise MissingField(f"{path} has no refraction. Enter the reading.", field=f"{path}.refraction_d")
+        raise MissingField(say(
+            "{path} has no refraction. Enter the reading.",
+            path=path,
+        ), field=f"{path}.refraction_d")
     return float(sphere) + (entry["cylinder_d"] or 0.0) / 2
 
 
@@ -131,7 +135,7 @@ def _outside(entry: dict[str, Any], path: str) -> tuple[float, float]:
         return named - removed[0], named - removed[1]
     if entry["outside_mm"] is None:
         raise MissingField(
-            f"{path}.outside_mm is missing. Measure both haptics from the sclera to the tip.",
+            say("{path}.outside_mm is missing. Measure both haptics from the sclera to the tip.", path=path),
             field=f"{path}.outside_mm",
         )
     first, second = entry["outside_mm"]
@@ -171,7 +175,10 @@ def _implied_placement(entries: list[dict[str, Any]], index: int, numbers: list[
 def _refuse_unreadable(entry: dict[str, Any], path: str) -> None:
     fill = entry["fill"]
     if fill in REFUSED_FILL:
-        raise ReadingRefused(f"{path}: {REFUSED_FILL[fill]}.", field=f"{path}.fill")
+        raise ReadingRefused(say(
+            "{path}: {refused_fill}.",
+            path=path, refused_fill=REFUSED_FILL[fill],
+        ), field=f"{path}.fill")
 
 
 def _refuse_regrown(entries: list[dict[str, Any]]) -> None:
@@ -182,8 +189,11 @@ def _refuse_regrown(entries: list[dict[str, Any]]) -> None:
             if now < before - _SAME_MM:
                 where = f"readings[{index}].removed_mm[{side}]"
                 raise Inconsistent(
-                    f"{where} is {now:g} mm after {before:g} mm at the reading before. What was cut "
-                    "or melted stays removed: enter the total so far.",
+                    say(
+                        "{where} is {now} mm after {before} mm at the reading before. What was cut or "
+                        "melted stays removed: enter the total so far.",
+                        where=where, now=f"{now:g}", before=f"{before:g}",
+                    ),
                     field=where,
                 )
 
@@ -193,8 +203,11 @@ def _note_oil(entries: list[dict[str, Any]], notes: Notes) -> None:
         if entry["fill"] == "oil":
             notes.warn(
                 "reading_through_oil",
-                f"Reading {index + 1} was taken through silicone oil, which changes the refraction by "
-                "several dioptres; this advice assumes saline. Leave it out and titrate without oil.",
+                say(
+                    "Reading {value} was taken through silicone oil, which changes the refraction by "
+                    "several dioptres; this advice assumes saline. Leave it out and titrate without oil.",
+                    value=index + 1,
+                ),
                 field=f"readings[{index}].fill",
             )
 
@@ -207,8 +220,11 @@ def _note_moved(entries: list[dict[str, Any]], placements: list[int], notes: Not
         if abs(first.setdefault(placement, now) - now) > SAME_PLACEMENT_MM:
             notes.warn(
                 "placement_moved",
-                f"Reading {index + 1} shares placement {placement} with an earlier one, but its lengths "
-                "differ. If the haptics were moved, give it a placement of its own.",
+                say(
+                    "Reading {value} shares placement {placement} with an earlier one, but its lengths "
+                    "differ. If the haptics were moved, give it a placement of its own.",
+                    value=index + 1, placement=placement,
+                ),
                 field=f"readings[{index}].placement",
             )
 
@@ -218,7 +234,10 @@ def _note_pressures(entries: list[dict[str, Any]], notes: Notes) -> None:
     if known and max(known) - min(known) > MOST_IOP_APART_MMHG:
         notes.warn(
             "iop_apart",
-            f"Readings were taken at IOP {min(known):g} to {max(known):g} mmHg. Repeat them at one "
-            "pressure: a soft eye reads hyperopic.",
+            say(
+                "Readings were taken at IOP {known} to {known2} mmHg. Repeat them at one pressure: a "
+                "soft eye reads hyperopic.",
+                known=f"{min(known):g}", known2=f"{max(known):g}",
+            ),
             field="readings",
         )

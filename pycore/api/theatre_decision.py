@@ -16,6 +16,7 @@ from pycore.fixation.haptic import Pair, taut_mm
 from pycore.planning.titrate import Case, Titration
 from pycore.planning.titration import Option, option_for_cuts
 from pycore.records.moments import after
+from pycore.words import say
 
 CUT_ITEM = optional(
     "cut_mm", pair(number("cut_mm")), about="The surgeon's own cuts, first and second haptic."
@@ -40,8 +41,10 @@ def decided_option(case: Case, titration: Titration, cut_mm: Pair | None, notes:
     if own.outside_mm > taut + _SAME_CUT_MM:
         notes.warn(
             "own_cut_beyond_taut",
-            f"These cuts need {quantity(own.outside_mm, 'outside_mm')} outside, the haptics are taut at "
-            f"{quantity(taut, 'outside_mm')}. Cut less.",
+            say(
+                "These cuts need {outside_mm} outside, the haptics are taut at {taut}. Cut less.",
+                outside_mm=quantity(own.outside_mm, "outside_mm"), taut=quantity(taut, "outside_mm"),
+            ),
             field="cut_mm",
         )
     return own
@@ -75,10 +78,15 @@ def own_text(case: Case, titration: Titration, option: Option) -> str | None:
     if option is advised:
         return None
     return (
-        f"Your own cut leaves {quantity(option.outside_mm, 'outside_mm')} to the original tips, the advice "
-        f"{quantity(advised.outside_mm, 'outside_mm')}. Expect {quantity(option.final.mean_d, 'mean_d')} "
-        f"instead of {quantity(advised.final.mean_d, 'mean_d')}: "
-        f"{way_of(option, advised, lens_power_d=case.eye.lens_power_d)}."
+        say(
+            "Your own cut leaves {outside_mm} to the original tips, the advice {outside_mm2}. Expect "
+            "{mean_d} instead of {mean_d2}: {option}.",
+            outside_mm=quantity(option.outside_mm, "outside_mm"),
+            outside_mm2=quantity(advised.outside_mm, "outside_mm"),
+            mean_d=quantity(option.final.mean_d, "mean_d"),
+            mean_d2=quantity(advised.final.mean_d, "mean_d"),
+            option=way_of(option, advised, lens_power_d=case.eye.lens_power_d),
+        )
     )
 
 
@@ -90,8 +98,8 @@ def way_of(own: Option, advised: Option, *, lens_power_d: float) -> str | None:
     if abs(own.outside_mm - advised.outside_mm) <= _SAME_CUT_MM:
         return "the lens as deep, but shifted toward the side that is cut more"
     if own.outside_mm > advised.outside_mm:
-        return f"more cut, lens further forward, more {forward}"
-    return f"less cut, lens further back, more {back}"
+        return say("more cut, lens further forward, more {forward}", forward=forward)
+    return say("less cut, lens further back, more {back}", back=back)
 
 
 def log_gate(case: dict[str, Any]) -> dict[str, Any]:

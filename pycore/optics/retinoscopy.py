@@ -24,6 +24,7 @@ from pycore.optics.refraction import (
     spherical_equivalent_d,
 )
 from pycore.units import STANDARD_VERTEX_MM
+from pycore.words import say
 
 #: Distances a retinoscope is held at, m; beyond them a unit is wrong. Common practice, no source.
 NEAREST_M: Final = 0.2
@@ -76,7 +77,11 @@ def net_equivalent_d(
 def _refuse_impossible(working_distance_m: float) -> None:
     if not NEAREST_M <= working_distance_m <= FARTHEST_M:
         raise OutOfRange(
-            f"A working distance of {working_distance_m:g} m is impossible. Enter the distance between "
-            f"retinoscope and eye in metres, {NEAREST_M:g} to {FARTHEST_M:g}.",
+            say(
+                "A working distance of {working_distance_m} m is impossible. Enter the distance between "
+                "retinoscope and eye in metres, {nearest_m} to {farthest_m}.",
+                working_distance_m=f"{working_distance_m:g}", nearest_m=f"{NEAREST_M:g}",
+                farthest_m=f"{FARTHEST_M:g}",
+            ),
             field="working_distance_m",
         )
