@@ -14,6 +14,7 @@ from pycore.field_kinds import choice, flag, number
 from pycore.fields_follow_up import FOLLOW_UP
 from pycore.fields_notation import NOTATION
 from pycore.units import KERATOMETER_INDEX, keratometric_power_d
+from pycore.words import say
 
 _EYE = (
     choice("eye", "Eye", "Which eye; never assumed.", right="Right eye", left="Left eye"),
@@ -316,13 +317,16 @@ def unit_hint(entry: Field, value: float) -> str:
     if entry.name in ("k1_d", "k2_d", "k_d") and 5.0 < value < 12.1:
         power = keratometric_power_d(value)
         return (
-            f"{value:g} looks like a radius in mm: enter it as a radius "
-            f"({power:.2f} D with index {KERATOMETER_INDEX})."
+            say(
+                "{value} looks like a radius in mm: enter it as a radius ({power} D with index "
+                "{keratometer_index}).",
+                value=f"{value:g}", power=f"{power:.2f}", keratometer_index=KERATOMETER_INDEX,
+            )
         )
     if entry.name in ("r1_mm", "r2_mm") and 28 <= value <= 65:
-        return f"{value:g} looks like a power in D: enter it as a power."
+        return say("{value} looks like a power in D: enter it as a power.", value=f"{value:g}")
     if entry.name == "axial_length_mm" and 140 <= value <= 400:
-        return f"Did you mean {value / 10:g} mm? The decimal mark is missing."
+        return say("Did you mean {value} mm? The decimal mark is missing.", value=f"{value / 10:g}")
     if entry.name == "cylinder_d" and 0 < value <= 15:
         return "Enter the refraction in minus-cylinder form."
     return ""

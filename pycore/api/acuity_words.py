@@ -7,6 +7,7 @@ from typing import Final
 from pycore.api.wording import ABSENT, MINUS
 from pycore.fields import FIELDS
 from pycore.optics.acuity import names
+from pycore.words import joined, say
 
 #: Glossary fields of the two acuities of a visit, by the start of their keys.
 KINDS: Final = ("udva", "cdva")
@@ -19,7 +20,7 @@ def logmar_text(logmar: float) -> str:
     'logMAR −0.10'
     """
     shown = f"{abs(logmar):.2f}"
-    return f"logMAR {MINUS if logmar < 0 and float(shown) else ''}{shown}"
+    return say("logMAR {value}{shown}", value=MINUS if logmar < 0 and float(shown) else "", shown=shown)
 
 
 def forms(logmar: float) -> dict[str, str]:
@@ -43,4 +44,4 @@ def acuity_text(logmar: float | None, low: str | None, *, first: str = "metre") 
     if logmar is None:
         return ABSENT
     found = forms(logmar)
-    return " · ".join(found[name] for name in (first, *(name for name in _ORDER if name != first)))
+    return joined(" · ", (found[name] for name in (first, *(name for name in _ORDER if name != first))))

@@ -17,6 +17,7 @@ from pycore.api.schema import Item, glossary, listing, optional, record, require
 from pycore.api.wording import quantity
 from pycore.errors import GuylineError, MissingField
 from pycore.formulas import FORMULAS, LensConstants
+from pycore.words import say
 
 SOON_DAYS: Final = 60
 _MOST_ROWS: Final = 500
@@ -69,7 +70,7 @@ class Usable:
 def label_of(row: dict[str, Any]) -> str:
     """Power and the surgeon's own name of a lens."""
     power = quantity(row["lens_power_d"], "lens_power_d")
-    return f"{power}, {row['lens_name']}" if row["lens_name"] else power
+    return say("{power}, {lens_name}", power=power, lens_name=row["lens_name"]) if row["lens_name"] else power
 
 
 def key_of(lens: dict[str, Any]) -> str:
@@ -106,7 +107,7 @@ def why_not(row: dict[str, Any], *, formula: str | None, today: date | None) -> 
         return "None is left."
     days = days_left(row["expires_on"], today)
     if days is not None and days < 0:
-        return f"Expired on {row['expires_on'].isoformat()}."
+        return say("Expired on {isoformat}.", isoformat=row["expires_on"].isoformat())
     return _no_constant(row, formula)
 
 
@@ -139,8 +140,8 @@ def expiry_note(expires_on: date | None, today: date | None) -> str | None:
     days = days_left(expires_on, today)
     if days is None or not 0 <= days <= SOON_DAYS or expires_on is None:
         return None
-    when = "today" if days == 0 else "tomorrow" if days == 1 else f"in {days} days"
-    return f"Expires {when}, on {expires_on.isoformat()}."
+    when = "today" if days == 0 else "tomorrow" if days == 1 else say("in {days} days", days=days)
+    return say("Expires {when}, on {isoformat}.", when=when, isoformat=expires_on.isoformat())
 
 
 def fill_of(row: dict[str, Any]) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from typing import Any, Final
 from pycore.api.aphakic_item import APHAKIC_REQUIRED, read_aphakic
 from pycore.api.schema import Notes
 from pycore.errors import GuylineError, MissingField
+from pycore.words import say
 
 #: What each form needs, by key of the case.
 _NEEDED: Final = {
@@ -42,7 +43,7 @@ def aphakic_request(stored: dict[str, Any]) -> dict[str, Any] | None:
 
 def _need(key: str, words: str, stored: dict[str, Any]) -> None:
     if stored[key] is None:
-        raise MissingField(f"Enter {words} of the aphakic reading.", field=f"aphakic.{key}")
+        raise MissingField(say("Enter {words} of the aphakic reading.", words=words), field=f"aphakic.{key}")
 
 
 def _refraction(stored: dict[str, Any]) -> dict[str, Any]:

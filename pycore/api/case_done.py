@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from pycore.api.case_numbers import haptics_now, plain_case, reading_request, reading_requests
-from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, spherical_equivalent_d
+from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, reading_equivalent_d
 from pycore.api.schema import Notes
 from pycore.api.wording import quantity
 from pycore.belief.outcome import FinalView
@@ -26,6 +26,7 @@ from pycore.errors import GuylineError
 from pycore.fixation.haptic_log import USUAL_BURY_MM, HapticNow
 from pycore.records.case import Case, standing
 from pycore.records.haptic_entries import with_corrected_removals
+from pycore.words import say
 
 #: Lengths that differ by more than the rounding of two cuts to a tenth depart, mm.
 DEPARTS_MM: Final = 0.1
@@ -86,17 +87,21 @@ def expected(case: Case) -> Expected:
 
 def _departed(case: Case, decided_d: float, left: float, decided: float) -> Expected:
     there = (
-        f"The log leaves {quantity(left, 'outside_mm')} outside, "
-        f"{quantity(decided, 'outside_mm')} was decided"
+        say(
+            "The log leaves {left} outside, {decided} was decided",
+            left=quantity(left, "outside_mm"), decided=quantity(decided, "outside_mm"),
+        )
     )
     view = _view(case)
     if view is None:
         return Expected(decided_d, "decision", left, decided,
-                        f"{there}; what that changes cannot be predicted from this record.")
+                        say("{there}; what that changes cannot be predicted from this record.", there=there))
     value = decided_d + view.at(left).mean_d - view.at(decided).mean_d
     text = (
-        f"{there}: {quantity(value, 'mean_d')} is expected from what was done, "
-        f"{quantity(decided_d, 'mean_d')} was decided."
+        say(
+            "{there}: {value} is expected from what was done, {decided_d} was decided.",
+            there=there, value=quantity(value, "mean_d"), decided_d=quantity(decided_d, "mean_d"),
+        )
     )
     return Expected(value, "log", left, decided, text)
 
@@ -127,7 +132,7 @@ def readable(entry: dict[str, Any]) -> bool:
     try:
         read = READING(reading_request(entry), "reading", Notes())
         original_lengths_mm(read, "reading")
-        spherical_equivalent_d(read, "reading")
+        reading_equivalent_d(read, "reading")
     except GuylineError:
         return False
     return True

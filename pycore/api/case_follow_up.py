@@ -29,6 +29,7 @@ from pycore.records.case import Case, standing
 from pycore.records.moments import days_between
 from pycore.records.schedule import FIRST_COUNTING_DAY
 from pycore.units import STANDARD_VERTEX_MM
+from pycore.words import say
 
 #: Pressures outside which the refraction is not the eye's own, mmHg (our judgement).
 LOW_IOP_MMHG: Final = 8.0
@@ -186,18 +187,33 @@ def _why_not(visit: Case, days: int | None, se_d: float | None) -> list[str]:
     if days is None:
         reasons.append("The date of surgery or of the visit is missing.")
     elif days < FIRST_COUNTING_DAY:
-        reasons.append(f"It is day {days}; refractions count from day {FIRST_COUNTING_DAY}.")
+        reasons.append(say(
+            "It is day {days}; refractions count from day {first_counting_day}.",
+            days=days, first_counting_day=FIRST_COUNTING_DAY,
+        ))
     return [*reasons, *_unsettled(visit)]
 
 
 def _unsettled(visit: Case) -> list[str]:
     iop, cdva = visit["iop_mmhg"], visit["cdva_logmar"]
-    reasons = [f"The eye has {UNSETTLED[word]}." for word in visit["complications"] or ()
+    reasons = [say(
+        "The eye has {unsettled}.",
+        unsettled=UNSETTLED[word],
+    ) for word in visit["complications"] or ()
                if word in UNSETTLED]
     if iop is not None and not LOW_IOP_MMHG <= iop <= HIGH_IOP_MMHG:
-        reasons.append(f"IOP {iop:g} mmHg is not between {LOW_IOP_MMHG:g} and {HIGH_IOP_MMHG:g}.")
+        reasons.append(say(
+            "IOP {iop} mmHg is not between {low_iop_mmhg} and {high_iop_mmhg}.",
+            iop=f"{iop:g}", low_iop_mmhg=f"{LOW_IOP_MMHG:g}", high_iop_mmhg=f"{HIGH_IOP_MMHG:g}",
+        ))
     if cdva is not None and cdva > WORST_CDVA_LOGMAR:
-        reasons.append(f"Corrected acuity {cdva:.2f} logMAR is worse than {WORST_CDVA_LOGMAR:.2f}.")
+        reasons.append(say(
+            "Corrected acuity {cdva} logMAR is worse than {worst_cdva_logmar}.",
+            cdva=f"{cdva:.2f}", worst_cdva_logmar=f"{WORST_CDVA_LOGMAR:.2f}",
+        ))
     if visit["cdva_low"] is not None:
-        reasons.append(f"Corrected acuity, {acuity_text(None, visit['cdva_low'])}, is worse than 6/24.")
+        reasons.append(say(
+            "Corrected acuity, {acuity_text}, is worse than 6/24.",
+            acuity_text=acuity_text(None, visit["cdva_low"]),
+        ))
     return reasons

@@ -23,6 +23,7 @@ from pycore.belief.surgeon import History, SurgeonBelief, learn
 from pycore.belief.surgeon_next import next_priors, own_sd, surgeon_now
 from pycore.errors import GuylineError, Inconsistent
 from pycore.planning.titrate import Case, Titration, titrate
+from pycore.words import say
 
 HISTORY_ITEMS: Final[tuple[Item, ...]] = (
     optional("history", listing(mapping), about="The surgeon's stored eyes, to start from."),
@@ -84,7 +85,10 @@ def learn_from_cases(
     for document in documents:
         found = _one(document, taken, formula=formula, as_of=as_of, ignore=ignore, this_eye=this_eye)
         if isinstance(found, Taken) and after is not None and found.lesson.on <= after:
-            message = f"Operated on {found.lesson.on}; you learn from eyes after {after}."
+            message = say(
+                "Operated on {on}; you learn from eyes after {after}.",
+                on=found.lesson.on, after=after,
+            )
             found = LeftOut(found.lesson.code, "before_start", message)
         if isinstance(found, Taken):
             taken[found.lesson.code] = found
@@ -148,8 +152,11 @@ def _same_formula(given: dict[str, Any], notes: Notes, formula: str) -> SurgeonB
     belief, learned_with = surgeon_of(given, "surgeon", notes)
     if learned_with != formula:
         raise Inconsistent(
-            f"The surgeon was learned with {learned_with}, this eye is planned with {formula}. Learn again "
-            "with that formula.",
+            say(
+                "The surgeon was learned with {learned_with}, this eye is planned with {formula}. Learn "
+                "again with that formula.",
+                learned_with=learned_with, formula=formula,
+            ),
             field="surgeon.formula",
         )
     return belief

@@ -16,7 +16,7 @@ from typing import Final
 
 from pycore.api.case_follow_up import days_after_surgery, equivalent_d, why_not_counted
 from pycore.api.case_numbers import haptics_now, plain_case, reading_request, sound_case
-from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, spherical_equivalent_d
+from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, reading_equivalent_d
 from pycore.api.schema import Notes
 from pycore.belief.eye import REFERENCE_OUTSIDE_MM
 from pycore.belief.surgeon_eye import LearningEye, Lesson, lesson
@@ -25,6 +25,7 @@ from pycore.fixation.haptic_log import HapticNow
 from pycore.planning.titrate import Case as PlainCase
 from pycore.records.case import Case, current_log, standing
 from pycore.records.moments import after
+from pycore.words import joined, say
 
 #: 6/12, from which a refraction is less sure, logMAR; and what that adds, D.
 WEAK_CDVA_LOGMAR: Final = 0.3
@@ -78,7 +79,7 @@ def _learned(case: Case, code: str, *, formula: str, as_of: str | None) -> Taken
         return LeftOut(code, "demo", "An invented eye teaches nothing.")
     if case["not_learned"] is not None:
         reason = case["not_learned"]["reason"] or "no reason given"
-        return LeftOut(code, "excluded_by_hand", f"Excluded by hand: {reason}.")
+        return LeftOut(code, "excluded_by_hand", say("Excluded by hand: {reason}.", reason=reason))
     visits = [
         visit for visit in standing(case, "follow_ups")
         if as_of is None or _known_on(case, visit, as_of)
@@ -88,7 +89,7 @@ def _learned(case: Case, code: str, *, formula: str, as_of: str | None) -> Taken
     usable = [visit for visit in visits if not why_not_counted(case, visit)]
     if not usable:
         latest = max(visits, key=lambda visit: visit["on"] or "")
-        return LeftOut(code, "not_usable", " ".join(why_not_counted(case, latest)))
+        return LeftOut(code, "not_usable", joined(" ", why_not_counted(case, latest)))
     return _taken(case, min(usable, key=lambda visit: days_after_surgery(case, visit) or 0), code, formula)
 
 
@@ -168,7 +169,7 @@ def _readable(entry: Case) -> bool:
     try:
         read = READING(reading_request(entry), "reading", Notes())
         original_lengths_mm(read, "reading")
-        spherical_equivalent_d(read, "reading")
+        reading_equivalent_d(read, "reading")
     except GuylineError:
         return False
     return True
@@ -191,7 +192,10 @@ def _final_length(case: Case, now: Sequence[HapticNow]) -> tuple[_Length, tuple[
         return _Length(decided[-1]), ("The final length outside is taken from the last decision.",)
     return (
         _Length(REFERENCE_OUTSIDE_MM, UNKNOWN_LENGTH_SD_MM),
-        (f"The final length outside was not recorded; {REFERENCE_OUTSIDE_MM:.1f} mm is assumed.",),
+        (say(
+            "The final length outside was not recorded; {reference_outside_mm} mm is assumed.",
+            reference_outside_mm=f"{REFERENCE_OUTSIDE_MM:.1f}",
+        ),),
     )
 
 

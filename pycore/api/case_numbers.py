@@ -22,6 +22,7 @@ from pycore.records.haptic_entries import with_corrected_removals
 from pycore.records.migrate import current_form
 from pycore.records.origins import belief_of_origins, standing_origin
 from pycore.records.shape import examine
+from pycore.words import say
 
 SIDES: Final = ("a", "b")
 DEFAULT_FORMULA: Final = "holladay1"
@@ -32,6 +33,7 @@ _MEASUREMENTS: Final = ("axial_length_mm", "axial_method", "phakic_acd_mm")
 _CONSTANTS: Final = ("a", "pacd_mm", "surgeon_factor_mm", "a0", "a1", "a2")
 _READING: Final = (
     "length_basis", "placement", "refraction_d", "sphere_d", "cylinder_d", "axis_deg",
+    "meridian_1_d", "meridian_2_d", "vertex_mm", "working_distance_m",
     "instrument", "iop_mmhg", "infusion", "fill", "iridectomy_done",
 )  # fmt: skip
 
@@ -96,7 +98,7 @@ def sound_case(document: object) -> dict[str, Any]:
     examined = examine(current_form(document))
     fault = next((found for found in examined.findings if found.severity == "impossible"), None)
     if fault is not None:
-        raise RecordError(f"{fault.message} Correct it first.", field=fault.path or None)
+        raise RecordError(say("{message} Correct it first.", message=fault.message), field=fault.path or None)
     return with_corrected_removals(examined.sound)
 
 
@@ -185,7 +187,10 @@ def _steps(case: dict[str, Any], side: str) -> list[Step]:
         if entry["haptic"] == side
     ]
     read = [
-        (entry["at"] or "", Step("measure", entry[f"outside_{side}_mm"], True, f"reading {entry['id']}"))
+        (entry["at"] or "", Step("measure", entry[f"outside_{side}_mm"], True, say(
+            "reading {id}",
+            id=entry["id"],
+        )))
         for entry in standing(case, "readings")
         if entry["length_basis"] == "measured"
     ]
@@ -194,10 +199,16 @@ def _steps(case: dict[str, Any], side: str) -> list[Step]:
 
 def _log_step(entry: dict[str, Any], where: str, bury_mm: float | None) -> Step:
     if entry["haptic_step"] is None:
-        raise MissingField(f"{where} does not say what was done. Correct the entry.", field=where)
+        raise MissingField(say(
+            "{where} does not say what was done. Correct the entry.",
+            where=where,
+        ), field=where)
     if entry["haptic_step"] in _REMOVES and entry["length_mm"] is None:
         raise MissingField(
-            f"{where} does not say how much was taken off. Correct the entry before anything is cut.",
+            say(
+                "{where} does not say how much was taken off. Correct the entry before anything is cut.",
+                where=where,
+            ),
             field=f"{where}.length_mm",
         )
     measured = entry["basis"] == "measured"
@@ -245,8 +256,11 @@ def note_drawn_out(case: dict[str, Any], notes: Notes) -> None:
     if case["plan"]["drawn_out_mm"] is None:
         notes.warn(
             "drawn_out_assumed",
-            f"The length outside when drawn out is assumed to be {_longest_mm(case):.1f} mm. Measure it "
-            "at the first resistance and enter it.",
+            say(
+                "The length outside when drawn out is assumed to be {case} mm. Measure it at the first "
+                "resistance and enter it.",
+                case=f"{_longest_mm(case):.1f}",
+            ),
             field="plan.drawn_out_mm",
         )
 

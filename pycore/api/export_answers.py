@@ -19,6 +19,7 @@ from pycore.exchange.groups import Bands
 from pycore.records.case import Case
 from pycore.records.finding import Today
 from pycore.records.stage import stage
+from pycore.words import say
 
 #: Copied from the visit whose refraction is the outcome.
 _FROM_VISIT: Final = (
@@ -54,7 +55,7 @@ def _take(document: Case, taken: Taken, today: Today, *, exclude_demo: bool) -> 
         return error.message
     if checked.impossible:
         found = checked.impossible[0]
-        return f"{found.path or 'The record'}: {found.message}"
+        return say("{value}: {message}", value=found.path or "The record", message=found.message)
     case = checked.sound
     why = _unwanted(case, taken.seen, exclude_demo=exclude_demo)
     if why is None:
@@ -128,7 +129,7 @@ def notes(bands: Bands) -> list[str]:
     return [
         "De-identified: identities are random and new in every export; dates are days after surgery;",
         "free text, lens names, case codes and invented eyes are not in it.",
-        f"Ages are {age}; 90 and over are one group. Years of surgery are {year}.",
+        say("Ages are {age}; 90 and over are one group. Years of surgery are {year}.", age=age, year=year),
         "Spherical equivalents are at a 12 mm vertex, cylinders minus cylinders, axes TABO.",
         "Errors are achieved minus predicted: negative is more myopic than predicted.",
         "An empty cell is a value that was not recorded.",
@@ -136,4 +137,4 @@ def notes(bands: Bands) -> list[str]:
 
 
 def _band_words(width: int | None) -> str:
-    return "left out" if width is None else f"in bands of {width} years"
+    return "left out" if width is None else say("in bands of {width} years", width=width)

@@ -10,6 +10,7 @@ from pycore.exchange.columns import COLUMNS, ROW_TABLES, row_leaves
 from pycore.exchange.csv_export import Part, person_of
 from pycore.exchange.csv_text import DIALECTS, POINT, Cell, Dialect
 from pycore.exchange.groups import AGE_BANDS, SMALL_GROUP, YEAR_BANDS, Bands, coarser, hiding
+from pycore.words import say
 
 _MOST_WIDTH: Final = 20
 #: More entries of one kind than any eye has.
@@ -24,7 +25,10 @@ def _width(widths: tuple[int | None, ...]) -> Reader:
         width: int = inner(value, path, notes)
         if width not in allowed:
             listed = ", ".join(map(str, sorted(allowed)))
-            raise OutOfRange(f"{path} must be one of {listed}; 0 leaves it out of the file.", field=path)
+            raise OutOfRange(say(
+                "{path} must be one of {listed}; 0 leaves it out of the file.",
+                path=path, listed=listed,
+            ), field=path)
         return width
 
     return read
@@ -32,7 +36,10 @@ def _width(widths: tuple[int | None, ...]) -> Reader:
 
 def _variant(value: Any, path: str, notes: Notes) -> str:
     if not isinstance(value, str) or value not in DIALECTS:
-        raise UnknownChoice(f"{path} must be one of {', '.join(DIALECTS)}.", field=path)
+        raise UnknownChoice(say(
+            "{path} must be one of {listed}.",
+            path=path, listed=", ".join(DIALECTS),
+        ), field=path)
     return value
 
 
@@ -95,10 +102,16 @@ def part_value(part: Part) -> dict[str, Any]:
 def _cells(width: int) -> Reader:
     def read(value: Any, path: str, notes: Notes) -> list[Cell]:
         if not isinstance(value, list) or len(value) != width:
-            raise WrongType(f"{path} is not a part as export_part gives it. Make the part again.", field=path)
+            raise WrongType(say(
+                "{path} is not a part as export_part gives it. Make the part again.",
+                path=path,
+            ), field=path)
         for cell in value:
             if cell is not None and not isinstance(cell, str | int | float | bool):
-                raise WrongType(f"{path} holds something that is no cell. Make the part again.", field=path)
+                raise WrongType(say(
+                    "{path} holds something that is no cell. Make the part again.",
+                    path=path,
+                ), field=path)
         return value
 
     return read
@@ -113,7 +126,10 @@ _ENTRIES: Final = {
 def part(value: Any, path: str, notes: Notes) -> Part:
     """A part as :func:`part_value` wrote it."""
     if not isinstance(value, dict) or not isinstance(value.get("entries"), dict):
-        raise WrongType(f"{path} is not a part as export_part gives it. Make the part again.", field=path)
+        raise WrongType(say(
+            "{path} is not a part as export_part gives it. Make the part again.",
+            path=path,
+        ), field=path)
     person = value.get("person")
     return Part(
         None if person is None else text(person, f"{path}.person", notes),

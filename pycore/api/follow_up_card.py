@@ -12,11 +12,20 @@ from typing import Final
 from pycore.api.case_done import expected, last_decision
 from pycore.api.case_follow_up import HIGH_IOP_MMHG, LOW_IOP_MMHG
 from pycore.api.follow_up_cautions import EARLY_CHECKS
-from pycore.api.note_words import entries_text, eye_text, haptic_names, lens_text, outcome_text, section
+from pycore.api.note_words import (
+    entries_text,
+    eye_text,
+    haptic_names,
+    lens_text,
+    outcome_text,
+    section,
+    written,
+)
 from pycore.api.wording import quantity
 from pycore.records.case import Case
 from pycore.records.finding import Today
 from pycore.records.schedule import FIRST_COUNTING_DAY, due_visits, planned_visits
+from pycore.words import say
 
 _TITLE: Final = "FOLLOW-UP CARD: lens fixed to the sclera by two flanged haptics"
 
@@ -33,7 +42,10 @@ _FROM_MONTH_1: Final = (
 #: Reasons to call; common practice, no source.
 _CALL: Final = (
     "Pain, redness or loss of sight",
-    f"IOP under {LOW_IOP_MMHG:.0f} or over {HIGH_IOP_MMHG:.0f} mmHg",
+    say(
+        "IOP under {low_iop_mmhg} or over {high_iop_mmhg} mmHg",
+        low_iop_mmhg=f"{LOW_IOP_MMHG:.0f}", high_iop_mmhg=f"{HIGH_IOP_MMHG:.0f}",
+    ),
     "A flange that lies open, or thin conjunctiva over it",
     "Iris caught by the optic, a shallow chamber, a leaking wound",
     "Flashes, floaters, a curtain; a lens that has moved",
@@ -51,38 +63,50 @@ def follow_up_card(case: Case, today: Today, *, dates: bool) -> str:
         *section("Visits", _visits(case, today, dates=dates)),
         *section("At each visit", _listed(_EACH_VISIT)),
         *section("From month 1", _listed(_FROM_MONTH_1)),
-        *section(f"A surprising refraction before day {FIRST_COUNTING_DAY}: do not act on it, check",
+        *section(say(
+            "A surprising refraction before day {first_counting_day}: do not act on it, check",
+            first_counting_day=FIRST_COUNTING_DAY,
+        ),
                  _listed(EARLY_CHECKS)),
         *section("Call or refer the same day", _listed(_CALL)),
         *section("Please send back", _SEND),
     ]
-    return "\n".join(lines).rstrip() + "\n"
+    return written(lines)
 
 
 def _listed(lines: tuple[str, ...]) -> Iterator[str]:
-    return (f"- {line}" for line in lines)
+    return (say("- {line}", line=line) for line in lines)
 
 
 def _eye(case: Case) -> Iterator[str]:
     first, second = haptic_names(case)
-    yield f"{eye_text(case)}; {lens_text(case)}"
-    yield f"Flanges under the conjunctiva: {first}, {second}; entries {entries_text(case)}"
-    yield f"Target {quantity(case['plan']['target_d'], 'target_d')}; {_expected(case)}"
+    yield say("{case}; {case2}", case=eye_text(case), case2=lens_text(case))
+    yield say(
+        "Flanges under the conjunctiva: {first}, {second}; entries {case}",
+        first=first, second=second, case=entries_text(case),
+    )
+    yield say(
+        "Target {target_d}; {case}",
+        target_d=quantity(case["plan"]["target_d"], "target_d"), case=_expected(case),
+    )
 
 
 def _expected(case: Case) -> str:
     """From what was done if it departs from the decision, else the decision with its interval."""
     found, decision = expected(case), last_decision(case)
     if found.source == "decision" and decision is not None:
-        return f"expected about one month after surgery: {outcome_text(decision)}"
+        return say("expected about one month after surgery: {decision}", decision=outcome_text(decision))
     if found.value_d is None:
         return "no prediction after readings"
-    return f"expected about one month after surgery: {quantity(found.value_d, 'mean_d')}"
+    return say("expected about one month after surgery: {value_d}", value_d=quantity(found.value_d, "mean_d"))
 
 
 def _visits(case: Case, today: Today, *, dates: bool) -> Iterator[str]:
     known = {due.slot.label: due.on for due in due_visits(case, today)} if dates else {}
     for slot in planned_visits():
         when = known.get(slot.label)
-        yield f"- {slot.label} (day {slot.day})" + (f": {when}" if when else "")
+        yield say("- {label} (day {day})", label=slot.label, day=slot.day) + (say(
+            ": {when}",
+            when=when,
+        ) if when else "")
     yield "- then once a year: both flanges"

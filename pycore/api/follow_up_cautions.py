@@ -13,6 +13,7 @@ from pycore.api.case_follow_up import HIGH_IOP_MMHG, LOW_IOP_MMHG, VisitNumbers
 from pycore.api.wording import quantity
 from pycore.records.case import Case
 from pycore.records.schedule import FIRST_COUNTING_DAY
+from pycore.words import say
 
 #: A refraction this far from its prediction is a surprise, D (our judgement).
 SURPRISE_D: Final = 1.0
@@ -91,8 +92,11 @@ def _refraction(path: str, numbers: VisitNumbers) -> Iterator[Caution]:
     elif early:
         yield _caution(
             "too_early", f"{path}.sphere_d",
-            f"The refraction of day {numbers.days} does not count yet: it still changes. It is judged "
-            f"from day {FIRST_COUNTING_DAY} on.",
+            say(
+                "The refraction of day {days} does not count yet: it still changes. It is judged from "
+                "day {first_counting_day} on.",
+                days=numbers.days, first_counting_day=FIRST_COUNTING_DAY,
+            ),
         )
     elif error_d is not None:
         yield _caution("surprise", f"{path}.sphere_d", _late_text(numbers.days, error_d))
@@ -106,22 +110,33 @@ def _surprise_d(numbers: VisitNumbers) -> float | None:
 
 def _early_text(days: int, error_d: float) -> str:
     return (
-        f"Day {days}: the refraction is {_apart(error_d)} the prediction. Do not act on the refraction; it "
-        f"counts from day {FIRST_COUNTING_DAY} on. {_MYOPIC if error_d < 0 else _HYPEROPIC} Check "
-        "the IOP, the chamber, the optic and for gas:"
+        say(
+            "Day {days}: the refraction is {error_d} the prediction. Do not act on the refraction; it "
+            "counts from day {first_counting_day} on. {value} Check the IOP, the chamber, the optic and "
+            "for gas:",
+            days=days, error_d=_apart(error_d), first_counting_day=FIRST_COUNTING_DAY,
+            value=_MYOPIC if error_d < 0 else _HYPEROPIC,
+        )
     )
 
 
 def _late_text(days: int, error_d: float) -> str:
     return (
-        f"Day {days}: the refraction is {_apart(error_d)} the prediction. Repeat it, check the "
-        "IOP, the cornea, the macula and the position of the lens, and measure the eye again before "
-        "anything is changed."
+        say(
+            "Day {days}: the refraction is {error_d} the prediction. Repeat it, check the IOP, the "
+            "cornea, the macula and the position of the lens, and measure the eye again before anything "
+            "is changed.",
+            days=days, error_d=_apart(error_d),
+        )
     )
 
 
 def _apart(error_d: float) -> str:
-    return f"{quantity(error_d, 'refraction_d')}, {'more myopic' if error_d < 0 else 'more hyperopic'} than"
+    return say(
+        "{error_d}, {value} than",
+        error_d=quantity(error_d, "refraction_d"),
+        value="more myopic" if error_d < 0 else "more hyperopic",
+    )
 
 
 def _pressure(path: str, visit: Case) -> Iterator[Caution]:
@@ -131,14 +146,19 @@ def _pressure(path: str, visit: Case) -> Iterator[Caution]:
     if iop < LOW_IOP_MMHG:
         yield _caution(
             "low_iop", f"{path}.iop_mmhg",
-            f"IOP {quantity(iop, 'iop_mmhg')} is low: test wounds and tunnels for a leak and look at the "
-            "choroid. The refraction of a soft eye is not its own; repeat it later.",
+            say(
+                "IOP {iop} is low: test wounds and tunnels for a leak and look at the choroid. The "
+                "refraction of a soft eye is not its own; repeat it later.",
+                iop=quantity(iop, "iop_mmhg"),
+            ),
         )
     elif iop > HIGH_IOP_MMHG:
         yield _caution(
             "high_iop", f"{path}.iop_mmhg",
-            f"IOP {quantity(iop, 'iop_mmhg')} is high: treat it, and look for pupil block and retained "
-            "viscoelastic.",
+            say(
+                "IOP {iop} is high: treat it, and look for pupil block and retained viscoelastic.",
+                iop=quantity(iop, "iop_mmhg"),
+            ),
         )
 
 

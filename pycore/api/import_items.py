@@ -16,6 +16,7 @@ from pycore.exchange.targets import TARGETS
 from pycore.records.case import Case
 from pycore.records.codes import is_code
 from pycore.records.moments import as_instant
+from pycore.words import say
 
 _ENCODINGS: Final = ("utf-8", "utf-16-le", "utf-16-be", "cp1252")
 _MOST_PERSONS: Final = MOST_ROWS
@@ -24,17 +25,17 @@ _MOST_PERSONS: Final = MOST_ROWS
 def base64_bytes(value: Any, path: str, notes: Notes) -> bytes:
     """Bytes written in base64."""
     if not isinstance(value, str):
-        raise WrongType(f"{path} must be bytes in base64.", field=path)
+        raise WrongType(say("{path} must be bytes in base64.", path=path), field=path)
     try:
         return base64.b64decode(value.encode("ascii", "replace"), validate=True)
     except (binascii.Error, ValueError):
-        raise WrongType(f"{path} is not base64.", field=path) from None
+        raise WrongType(say("{path} is not base64.", path=path), field=path) from None
 
 
 def long_text(value: Any, path: str, notes: Notes) -> str:
     """Text of any length: cells and what is left of a piece."""
     if not isinstance(value, str):
-        raise WrongType(f"{path} must be text.", field=path)
+        raise WrongType(say("{path} must be text.", path=path), field=path)
     return value
 
 
@@ -42,7 +43,10 @@ def word_of(words: Any) -> Any:
     """A reader of one of these words."""
     def read(value: Any, path: str, notes: Notes) -> str:
         if not isinstance(value, str) or value not in words:
-            raise UnknownChoice(f"{path} must be one of {', '.join(map(repr, words))}.", field=path)
+            raise UnknownChoice(say(
+                "{path} must be one of {listed}.",
+                path=path, listed=", ".join(map(repr, words)),
+            ), field=path)
         return value
 
     return read
@@ -51,7 +55,7 @@ def word_of(words: Any) -> Any:
 def instant(value: Any, path: str, notes: Notes) -> str:
     """An instant as the record writes it."""
     if not isinstance(value, str) or as_instant(value) is None:
-        raise OutOfRange(f"{path} must be a UTC time like 2026-10-06T07:15:00Z.", field=path)
+        raise OutOfRange(say("{path} must be a UTC time like 2026-10-06T07:15:00Z.", path=path), field=path)
     return value
 
 
@@ -62,22 +66,28 @@ def _target(value: Any, path: str, notes: Notes) -> str | None:
 def targets(value: Any, path: str, notes: Notes) -> tuple[str | None, ...]:
     """What each column is taken for; each target once."""
     if not isinstance(value, list):
-        raise WrongType(f"{path} must be a list.", field=path)
+        raise WrongType(say("{path} must be a list.", path=path), field=path)
     made = tuple(_target(one, f"{path}[{place}]", notes) for place, one in enumerate(value))
     named = [name for name in made if name is not None]
     twice = next((name for name in named if named.count(name) > 1), None)
     if twice is not None:
-        raise OutOfRange(f"Two columns are taken for {TARGETS[twice].label}. Choose one of them.", field=path)
+        raise OutOfRange(say(
+            "Two columns are taken for {label}. Choose one of them.",
+            label=TARGETS[twice].label,
+        ), field=path)
     return made
 
 
 def fixed_values(value: Any, path: str, notes: Notes) -> dict[str, str]:
     """Values that hold for every line, by target; the eye never is one."""
     if not isinstance(value, dict):
-        raise WrongType(f"{path} must be an object.", field=path)
+        raise WrongType(say("{path} must be an object.", path=path), field=path)
     for name, cell in value.items():
         if name not in TARGETS or name in ("eye", "person_id"):
-            raise UnknownChoice(f"{path}: {str(name)[:40]!r} cannot be the same for every line.", field=path)
+            raise UnknownChoice(say(
+                "{path}: {name} cannot be the same for every line.",
+                path=path, name=f"{str(name)[:40]!r}",
+            ), field=path)
         text(cell, f"{path}.{name}", notes)
     return dict(value)
 
@@ -85,16 +95,16 @@ def fixed_values(value: Any, path: str, notes: Notes) -> dict[str, str]:
 def persons(value: Any, path: str, notes: Notes) -> dict[str, str]:
     """Codes drawn for persons so far, by what stood in the file."""
     if not isinstance(value, dict) or len(value) > _MOST_PERSONS:
-        raise WrongType(f"{path} must be an object as the piece before gave it.", field=path)
+        raise WrongType(say("{path} must be an object as the piece before gave it.", path=path), field=path)
     if not all(is_code(code) for code in value.values()):
-        raise WrongType(f"{path} holds something that is no code.", field=path)
+        raise WrongType(say("{path} holds something that is no code.", path=path), field=path)
     return dict(value)
 
 
 def prints(value: Any, path: str, notes: Notes) -> dict[str, int]:
     """Lines by fingerprint so far."""
     if not isinstance(value, dict):
-        raise WrongType(f"{path} must be an object as the piece before gave it.", field=path)
+        raise WrongType(say("{path} must be an object as the piece before gave it.", path=path), field=path)
     return {str(key): whole(1, 10**9)(line, f"{path}.{str(key)[:40]}", notes) for key, line in value.items()}
 
 
@@ -117,10 +127,13 @@ def shape_value(shape: Shape) -> dict[str, Any]:
 def shape(value: Any, path: str, notes: Notes) -> Shape:
     """How the file is written, as ``csv_look`` gave it."""
     if not isinstance(value, dict):
-        raise WrongType(f"{path} must be what csv_look gave.", field=path)
+        raise WrongType(say("{path} must be what csv_look gave.", path=path), field=path)
     missing = next((key for key in ("encoding", "separator", "header", "skip") if key not in value), None)
     if missing:
-        raise MissingField(f"{path}.{missing} is missing. Look at the file again.", field=path)
+        raise MissingField(say(
+            "{path}.{missing} is missing. Look at the file again.",
+            path=path, missing=missing,
+        ), field=path)
     return Shape(
         word_of(_ENCODINGS)(value["encoding"], f"{path}.encoding", notes),
         word_of(SEPARATORS)(value["separator"], f"{path}.separator", notes),

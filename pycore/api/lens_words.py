@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from pycore.planning.lens_ranking import Candidate, Choice, Missing
+from pycore.words import counted, say
 
 _WITHIN: Final = "chance within 0.50 D after titration"
 
@@ -28,37 +29,51 @@ def why(choice: Choice, labels: Mapping[str, str]) -> str:
     """Why the first stands before the second, in one sentence."""
     first, second = choice.first, choice.second
     if second is None:
-        return f"{labels[first.key]} is the only lens at hand: {_WITHIN} {points(first.chance)}."
+        return say(
+            "{labels} is the only lens at hand: {within} {chance}.",
+            labels=labels[first.key], within=_WITHIN, chance=points(first.chance),
+        )
     return _WHY[choice.by](first, second, labels[first.key], labels[second.key])
 
 
 def _by_chance(first: Candidate, second: Candidate, one: str, two: str) -> str:
     return (
-        f"{one} stands before {two} because its {_WITHIN} is {points(first.chance)} against "
-        f"{points(second.chance)}."
+        say(
+            "{one} stands before {two} because its {within} is {chance} against {chance2}.",
+            one=one, two=two, within=_WITHIN, chance=points(first.chance), chance2=points(second.chance),
+        )
     )
 
 
 def _by_middle(first: Candidate, second: Candidate, one: str, two: str) -> str:
     return (
-        f"{one} and {two} have nearly the same chance ({points(first.chance)} and "
-        f"{points(second.chance)}); the target lies {abs(first.middle_d):.2f} D from the middle of the "
-        f"reach of the first, {abs(second.middle_d):.2f} D from that of the second."
+        say(
+            "{one} and {two} have nearly the same chance ({chance} and {chance2}); the target lies "
+            "{middle_d} D from the middle of the reach of the first, {middle_d2} D from that of the "
+            "second.",
+            one=one, two=two, chance=points(first.chance), chance2=points(second.chance),
+            middle_d=f"{abs(first.middle_d):.2f}", middle_d2=f"{abs(second.middle_d):.2f}",
+        )
     )
 
 
 def _by_myopia(first: Candidate, second: Candidate, one: str, two: str) -> str:
     return (
-        f"{one} and {two} have nearly the same chance ({points(first.chance)} and "
-        f"{points(second.chance)}) and the target about equally near mid-reach; the first leans to "
-        "myopia, the second to hyperopia."
+        say(
+            "{one} and {two} have nearly the same chance ({chance} and {chance2}) and the target about "
+            "equally near mid-reach; the first leans to myopia, the second to hyperopia.",
+            one=one, two=two, chance=points(first.chance), chance2=points(second.chance),
+        )
     )
 
 
 def _alike(first: Candidate, second: Candidate, one: str, two: str) -> str:
     return (
-        f"{one} and {two} are alike for this eye ({points(first.chance)} and {points(second.chance)} "
-        "within 0.50 D after titration)."
+        say(
+            "{one} and {two} are alike for this eye ({chance} and {chance2} within 0.50 D after "
+            "titration).",
+            one=one, two=two, chance=points(first.chance), chance2=points(second.chance),
+        )
     )
 
 
@@ -68,12 +83,21 @@ _WHY: Final = {"chance": _by_chance, "middle": _by_middle, "myopic": _by_myopia,
 def if_it_breaks(choice: Choice, labels: Mapping[str, str]) -> str:
     """What is left when one piece of the first is lost."""
     if choice.reserve is None:
-        return f"If {labels[choice.first.key]} breaks, nothing is left: no other lens is at hand."
+        return say(
+            "If {labels} breaks, nothing is left: no other lens is at hand.",
+            labels=labels[choice.first.key],
+        )
     left = points(choice.reserve.chance)
     if choice.reserve.key == choice.first.key:
         have = "take a second piece of it" if choice.first.pieces is None else "a second piece of it is there"
-        return f"If {labels[choice.first.key]} breaks, {have} ({left})."
-    return f"If {labels[choice.first.key]} breaks, use {labels[choice.reserve.key]} ({left})."
+        return say(
+            "If {labels} breaks, {have} ({left}).",
+            labels=labels[choice.first.key], have=have, left=left,
+        )
+    return say(
+        "If {labels} breaks, use {labels2} ({left}).",
+        labels=labels[choice.first.key], labels2=labels[choice.reserve.key], left=left,
+    )
 
 
 def missing_value(missing: Sequence[Missing], labels: Mapping[str, str]) -> list[dict[str, Any]]:
@@ -83,8 +107,11 @@ def missing_value(missing: Sequence[Missing], labels: Mapping[str, str]) -> list
             "lens_power_d": float(one.candidate.key),
             "titrated_within_050": one.candidate.chance,
             "gain": one.gain,
-            "message": f"No usable {labels[one.candidate.key]} is in the box: {points(one.candidate.chance)} "
-            f"within 0.50 D after titration, {_more(one.gain)}.",
+            "message": say(
+                "No usable {labels} is in the box: {chance} within 0.50 D after titration, {gain}.",
+                labels=labels[one.candidate.key], chance=points(one.candidate.chance),
+                gain=_more(one.gain),
+            ),
         }
         for one in missing
     ]
@@ -92,7 +119,7 @@ def missing_value(missing: Sequence[Missing], labels: Mapping[str, str]) -> list
 
 def _more(gain: float) -> str:
     count = max(round(100 * gain), 1)
-    return f"{count} point{'' if count == 1 else 's'} more"
+    return say("{count} point{value} more", count=count, value=counted(count, "", "s"))
 
 
 def points(chance: float) -> str:

@@ -10,6 +10,7 @@ from pycore.api.operation import Answer, Operation
 from pycore.api.schema import Notes, choice, listing, number, optional, record, required
 from pycore.errors import OutOfRange
 from pycore.fields import FIELDS
+from pycore.words import counted, joined, say
 
 _STEPS_D: Final = {"half": 0.5, "whole": 1.0}
 _MOST_IN_RUN: Final = 60
@@ -75,17 +76,19 @@ def _state(row: dict[str, Any], days: int | None, why: str | None) -> str:
 def _summary(listed: list[dict[str, Any]]) -> str:
     """The whole box in one sentence."""
     parts = [(state, sum(row["pieces"] for row in listed if row["state"] == state)) for state in _WORDS]
-    said = [_WORDS[state].format(count) for state, count in parts if count]
+    said = [say(_WORDS[state], count=count) for state, count in parts if count]
     pieces = sum(row["pieces"] for row in listed)
-    lenses = "1 lens" if pieces == 1 else f"{pieces} lenses"
-    return f"{lenses}: {', '.join(said)}." if said else f"{lenses}."
+    lenses = counted(pieces, "1 lens", "{number} lenses")
+    if not said:
+        return say("{lenses}.", lenses=lenses)
+    return say("{lenses}: {listed}.", lenses=lenses, listed=joined(", ", said))
 
 
 _WORDS: Final = {
-    "ready": "{} ready",
-    "soon": "{} ready but expiring within 60 days",
-    "expired": "{} expired, never offered",
-    "no_constant": "{} without a constant, not offered",
+    "ready": "{count} ready",
+    "soon": "{count} ready but expiring within 60 days",
+    "expired": "{count} expired, never offered",
+    "no_constant": "{count} without a constant, not offered",
 }
 
 
@@ -97,11 +100,17 @@ def _powers(given: dict[str, Any]) -> list[float]:
     if (last - first) % step:
         name = FIELDS["power_step"].choices[given["power_step"]].lower()
         raise OutOfRange(
-            f"No run of {name} leads from {first:g} to {last:g} D. Check both powers.", field="run.to_d"
+            say(
+                "No run of {name} leads from {first} to {last} D. Check both powers.",
+                name=name, first=f"{first:g}", last=f"{last:g}",
+            ), field="run.to_d"
         )
     count = round((last - first) / step) + 1
     if count > _MOST_IN_RUN:
-        raise OutOfRange(f"That are {count} lenses; at most {_MOST_IN_RUN} at a time.", field="run.to_d")
+        raise OutOfRange(say(
+            "That are {count} lenses; at most {most_in_run} at a time.",
+            count=count, most_in_run=_MOST_IN_RUN,
+        ), field="run.to_d")
     return [first + step * index for index in range(count)]
 
 

@@ -16,6 +16,7 @@ from pycore.records.finding import Finding, Today, missing
 from pycore.records.schedule import due_visits, lost_on, next_due
 from pycore.records.stage import stage
 from pycore.records.validate import Checked, worst_first
+from pycore.words import counted, joined, say
 
 ITEMS = (
     CASE_ITEM,
@@ -54,8 +55,10 @@ def _aphakic(case: Case) -> list[Finding]:
     problem = aphakic_problem(case["aphakic"])
     if problem is None:
         return []
-    return [missing(problem.field or "aphakic", "aphakic_not_used", f"{problem.message} Until then the "
-                    "aphakic reading is not used.")]
+    return [missing(problem.field or "aphakic", "aphakic_not_used", say(
+        "{message} Until then the aphakic reading is not used.",
+        message=problem.message,
+    ))]
 
 
 def _due(where: str, checked: Checked, today: Today) -> tuple[str, str | None]:
@@ -69,16 +72,22 @@ def _due(where: str, checked: Checked, today: Today) -> tuple[str, str | None]:
 def _due_plan(findings: tuple[Finding, ...]) -> str:
     wrong = sum(found.severity == "impossible" for found in findings)
     if wrong:
-        return f"Plan: {_counted(wrong, 'entry', 'entries')} to correct"
+        return say("Plan: {wrong} to correct", wrong=counted(wrong, "1 entry", "{number} entries"))
     absent = sum(found.code == "missing_for_plan" for found in findings)
-    return f"Plan: {_counted(absent, 'entry', 'entries')} missing" if absent else "Read back the plan"
+    return say(
+        "Plan: {absent} missing",
+        absent=counted(absent, "1 entry", "{number} entries"),
+    ) if absent else "Read back the plan"
 
 
 def _due_theatre(case: Case) -> str:
     if case["decisions"]:
         return "Theatre: cut, flange and bury"
     taken = len(standing(case, "readings"))
-    return f"Theatre: {_counted(taken, 'reading', 'readings')} taken" if taken else "Theatre: first reading"
+    return say(
+        "Theatre: {taken} taken",
+        taken=counted(taken, "1 reading", "{number} readings"),
+    ) if taken else "Theatre: first reading"
 
 
 def _due_visit(case: Case, today: Today) -> tuple[str, str | None]:
@@ -87,11 +96,14 @@ def _due_visit(case: Case, today: Today) -> tuple[str, str | None]:
     gone = lost_on(case)
     if gone is not None:
         why = word(case["lost_to_follow_up"]["reason"], "lost_reason").lower()
-        return f"Lost to follow-up since {gone}: {why}", None
+        return say("Lost to follow-up since {gone}: {why}", gone=gone, why=why), None
     due = next_due(due_visits(case, today))
     if due is None:
         return "No visit due", None
-    return f"{due.slot.label} {_DUE_WORDS[due.state]} {due.on}", due.on
+    return say(
+        "{label} {due_words} {on}",
+        label=due.slot.label, due_words=_DUE_WORDS[due.state], on=due.on,
+    ), due.on
 
 
 #: What a planned visit is for, by its label; yearly checks are for the flanges.
@@ -120,11 +132,8 @@ def _left_open(case: Case) -> list[str]:
     found = [word(name, "complications").lower() for name in last["complications"] or ()]
     if last["flange_check"] == "thin":
         found.append("thin cover over a flange")
-    return [f"last visit: {', '.join(found)}"] if found else []
+    return [say("last visit: {listed}", listed=joined(", ", found))] if found else []
 
-
-def _counted(count: int, one: str, many: str) -> str:
-    return f"{count} {one if count == 1 else many}"
 
 
 OPERATION = Operation(

@@ -12,6 +12,7 @@ from pycore.exchange.cell_values import guessed_date_order, guessed_decimal_mark
 from pycore.exchange.csv_bytes import shape_of
 from pycore.exchange.csv_import import MOST_ROWS
 from pycore.exchange.targets import TARGETS, suggested
+from pycore.words import say
 
 #: Larger files than this are no table of eyes.
 MOST_BYTES: Final = 64_000_000
@@ -31,8 +32,11 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
     shape, rows = shape_of(head, whole=request["whole"])
     rows_about = len(rows) if request["whole"] else round(len(rows) * size / max(len(head), 1))
     if size > MOST_BYTES or rows_about > 2 * MOST_ROWS:
-        raise FileTooLarge(f"The file holds about {rows_about} lines; at most {MOST_ROWS} are read. "
-                           "Choose the table with one line per eye.", field="file")
+        raise FileTooLarge(say(
+            "The file holds about {rows_about} lines; at most {most_rows} are read. Choose the table "
+            "with one line per eye.",
+            rows_about=rows_about, most_rows=MOST_ROWS,
+        ), field="file")
     return Answer({
         "kind": "table",
         "shape": shape_value(shape),

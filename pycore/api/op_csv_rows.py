@@ -23,6 +23,7 @@ from pycore.api.schema import Notes, flag, optional, required
 from pycore.errors import BadHeader, FileTooLarge
 from pycore.exchange.csv_bytes import decoded, pieces
 from pycore.exchange.csv_import import MOST_ROWS, read_rows
+from pycore.words import say
 
 ITEMS = (
     required("bytes_base64", base64_bytes, about="This piece, after the bytes that the last one left."),
@@ -42,15 +43,20 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
     """Records of the whole lines in this piece; ``rest`` and ``left_bytes`` go into the next."""
     written, data = request["shape"], request["bytes_base64"]
     if len(request["columns"]) != len(written.header):
-        raise BadHeader(f"{len(request['columns'])} columns are matched; the file has {len(written.header)}.",
+        raise BadHeader(say(
+            "{columns} columns are matched; the file has {header}.",
+            columns=len(request["columns"]), header=len(written.header),
+        ),
                         field="columns")
     text, left = decoded(data, written.encoding, first=request["first"], last=request["last"])
     piece = pieces(request["rest"] + text, written, last=request["last"])
     records = piece.records[1 + written.skip:] if request["first"] else piece.records
     last_row = request["first_row"] + len(records) - 1
     if last_row > MOST_ROWS + 1:
-        raise FileTooLarge(f"The file holds more than {MOST_ROWS} lines. Choose the table with one line "
-                           "per eye.", field="file")
+        raise FileTooLarge(say(
+            "The file holds more than {most_rows} lines. Choose the table with one line per eye.",
+            most_rows=MOST_ROWS,
+        ), field="file")
     taken = taken_of(request)
     read_rows(records, matching_of(request), taken, first_row=request["first_row"], now=request["now"],
               today=today_of(request), known=set(request["known"]))

@@ -22,6 +22,7 @@ from pycore.records.case import Case, rows
 from pycore.records.finding import Finding, Today
 from pycore.records.moments import as_date
 from pycore.records.schedule import due_visits, lost_on, slot_of
+from pycore.words import say
 
 ITEMS = (
     CASE_ITEM,
@@ -55,7 +56,10 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
 
 
 def _warn(notes: Notes, found: Finding) -> None:
-    notes.warn(found.code, f"{found.message} Until then it is left out here.", field=found.path)
+    notes.warn(found.code, say(
+        "{message} Until then it is left out here.",
+        message=found.message,
+    ), field=found.path)
 
 
 def _value(case: Case, today: Today, surgeon: SurgeonBelief | None, shown: Shown) -> dict[str, Any]:
@@ -104,7 +108,7 @@ def _lost(case: Case) -> dict[str, Any] | None:
     if day is None or lost is None:
         return None
     why = word(lost["reason"], "lost_reason").lower()
-    return {"on": day, "text": f"Lost to follow-up from {day}: {why}."}
+    return {"on": day, "text": say("Lost to follow-up from {day}: {why}.", day=day, why=why)}
 
 
 def _visit(visit: Case, numbers: VisitNumbers, shown: Shown) -> dict[str, Any]:
@@ -148,8 +152,11 @@ def _difference(error_d: float | None, than: str) -> str | None:
         return None
     amount = quantity(error_d, "refraction_d")
     if not float(f"{abs(error_d):.2f}"):
-        return f"{amount}: as {than}"
-    return f"{amount}: more {'myopic' if error_d < 0 else 'hyperopic'} than {than}"
+        return say("{amount}: as {than}", amount=amount, than=than)
+    return say(
+        "{amount}: more {value} than {than}",
+        amount=amount, value="myopic" if error_d < 0 else "hyperopic", than=than,
+    )
 
 
 OPERATION = Operation(

@@ -20,6 +20,7 @@ from pycore.exchange.archive_import import case_of
 from pycore.exchange.cell_values import CellFault, Marks
 from pycore.exchange.columns import ROW_TABLES
 from pycore.exchange.csv_import import Rejected, accept
+from pycore.words import say
 
 
 def _headers(value: Any, path: str, notes: Notes) -> dict[str, list[str]]:
@@ -27,7 +28,7 @@ def _headers(value: Any, path: str, notes: Notes) -> dict[str, list[str]]:
     source = mapping(value, path, notes)
     found = {str(key): names(one, f"{path}.{str(key)[:20]}", notes) for key, one in source.items()}
     if "eyes" not in found:
-        raise WrongType(f"{path} has no eyes. Open the archive again.", field=path)
+        raise WrongType(say("{path} has no eyes. Open the archive again.", path=path), field=path)
     return found
 
 

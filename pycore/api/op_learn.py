@@ -32,6 +32,7 @@ from pycore.belief.surgeon_next import (
     travel_interval,
     usual_slope_d_per_mm,
 )
+from pycore.words import counted, joined, say
 
 #: Below this the intervals say more than the means; common practice, no source.
 SMALL_SERIES: Final = 10
@@ -64,17 +65,30 @@ def _written(given: date | None) -> str | None:
 def _warn(found: CaseHistory, ignore: list[str], notes: Notes) -> None:
     belief = found.history.belief
     if belief.eyes < SMALL_SERIES:
-        count = f"{belief.eyes} {'eye teaches' if belief.eyes == 1 else 'eyes teach'}"
-        notes.warn("few_eyes", f"Only {count} so far: read the intervals, not the means.", field="cases")
+        count = say(
+            "{eyes} {value}",
+            eyes=belief.eyes, value=counted(belief.eyes, "eye teaches", "eyes teach"),
+        )
+        notes.warn("few_eyes", say(
+            "Only {count} so far: read the intervals, not the means.",
+            count=count,
+        ), field="cases")
     for name, factor in (("plan", belief.plan_factor), ("after readings", belief.after_factor)):
         if factor.bound is not None:
-            notes.warn("factor_at_bound", f"The spread factor {name} would be {factor.unbounded:.2f}; it is "
-                       f"kept between {LEAST_FACTOR:g} and {MOST_FACTOR:g}. Look at the outlying eyes.",
+            notes.warn("factor_at_bound", say(
+                "The spread factor {name} would be {unbounded}; it is kept between {least_factor} and "
+                "{most_factor}. Look at the outlying eyes.",
+                name=name, unbounded=f"{factor.unbounded:.2f}", least_factor=f"{LEAST_FACTOR:g}",
+                most_factor=f"{MOST_FACTOR:g}",
+            ),
                        field="cases")
     unknown = set(ignore) - {one.code for one in found.left_out}
     if unknown:
-        listed = ", ".join(sorted(unknown))
-        notes.warn("not_among_cases", f"Excluded by hand but not among the eyes: {listed}.", field="ignore")
+        listed = joined(", ", sorted(unknown))
+        notes.warn("not_among_cases", say(
+            "Excluded by hand but not among the eyes: {listed}.",
+            listed=listed,
+        ), field="ignore")
 
 
 def _value(found: CaseHistory, formula: str) -> dict[str, Any]:

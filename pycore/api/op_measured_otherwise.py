@@ -16,6 +16,7 @@ from pycore.api.operation import Answer, Operation
 from pycore.api.schema import Notes, mapping, optional, record, required, text
 from pycore.api.wording import fixed, quantity, word
 from pycore.errors import MissingField
+from pycore.words import joined, say
 
 Request = dict[str, Any]
 
@@ -61,7 +62,7 @@ def _need(request: Request, *keys: str) -> Request:
     """The given values, none of them missing."""
     for key in keys:
         if request[key] is None:
-            raise MissingField(f"{key} is missing. Enter it to convert.", field=key)
+            raise MissingField(say("{key} is missing. Enter it to convert.", key=key), field=key)
     return {key: request[key] for key in keys}
 
 
@@ -156,21 +157,27 @@ def _axial_patch(found: Request, steps: list[Request], request: Request) -> tupl
     patch = {"axial_length_mm": length, "axial_origin": origin}
     if request["axial_method"] is not None:
         patch["axial_method"] = request["axial_method"]
-    return patch, f"Axial length {quantity(length, 'axial_length_mm')}{_spread(origin, 'mm')}"
+    return patch, say(
+        "Axial length {length}{origin}",
+        length=quantity(length, "axial_length_mm"), origin=_spread(origin, "mm"),
+    )
 
 
 def _cornea_patch(found: Request, steps: list[Request], request: Request) -> tuple[Request, str]:
     powers = {name: round(found[name], _DECIMALS) for name in ("k1_d", "k2_d")}
     origin = _origin(powers, found["belief"]["corneal_power_d"], steps, request)
-    words = " and ".join(quantity(power, "k1_d") for power in powers.values())
-    return {**powers, "k_unit": "d", "cornea_origin": origin}, f"K {words}{_spread(origin, 'D')}"
+    words = joined(" and ", (quantity(power, "k1_d") for power in powers.values()))
+    return {**powers, "k_unit": "d", "cornea_origin": origin}, say(
+        "K {words}{origin}",
+        words=words, origin=_spread(origin, "D"),
+    )
 
 
 def _depth_patch(found: Request, steps: list[Request], request: Request) -> tuple[Request, str]:
     depth = round(found["phakic_acd_mm"], _DECIMALS)
     origin = _origin({"phakic_acd_mm": depth}, {"mean": None, "sd": None}, steps, request)
     patch = {"phakic_acd_mm": depth, "depth_origin": origin}
-    return patch, f"Chamber depth {quantity(depth, 'phakic_acd_mm')} from the epithelium"
+    return patch, say("Chamber depth {depth} from the epithelium", depth=quantity(depth, "phakic_acd_mm"))
 
 
 _PATCH: Final = {"axial": _axial_patch, "cornea": _cornea_patch, "depth": _depth_patch}
@@ -179,29 +186,42 @@ _PATCH: Final = {"axial": _axial_patch, "cornea": _cornea_patch, "depth": _depth
 def _origin(
     values: Request, belief: Request, steps: list[Request], request: Request
 ) -> Request:
-    texts = " ".join(dict.fromkeys(step["text"] for step in steps))
-    made_from = texts if request["otherwise"].startswith("no_") else f"{_words(request)}. {texts}"
+    texts = joined(" ", dict.fromkeys(step["text"] for step in steps))
+    made_from = texts if request["otherwise"].startswith("no_") else say(
+        "{request}. {texts}",
+        request=_words(request), texts=texts,
+    )
     return {
         **values,
         "off_mean": belief["mean"],
         "off_sd": belief["sd"],
         "origin": made_from[:200].rstrip(),
-        "origin_source": "; ".join(dict.fromkeys(step["source"] for step in steps))[:200] or None,
+        "origin_source": joined("; ", dict.fromkeys(step["source"] for step in steps))[:200] or None,
         "at": request["at"],
     }
 
 
 def _spread(origin: Request, unit: str) -> str:
     """How sure it is, and what it is expected to be off by where that is known."""
-    shift = f"; the plan adds {fixed(origin['off_mean'], _DECIMALS, signed=True)} {unit}"
-    return f"{shift if abs(origin['off_mean']) >= 0.005 else ''}, SD {origin['off_sd']:.2f} {unit}"
+    shift = say(
+        "; the plan adds {off_mean} {unit}",
+        off_mean=fixed(origin["off_mean"], _DECIMALS, signed=True), unit=unit,
+    )
+    return say(
+        "{value}, SD {off_sd} {unit}",
+        value=shift if abs(origin["off_mean"]) >= 0.005 else "", off_sd=f"{origin['off_sd']:.2f}",
+        unit=unit,
+    )
 
 
 def _words(request: Request) -> str:
     """What was asked, with the value as shown where one was given."""
     shown = request["axial_length_mm"]
     asked = word(request["otherwise"], "otherwise")
-    return asked if shown is None else f"{asked}, shown as {quantity(shown, 'axial_length_mm')}"
+    return asked if shown is None else say(
+        "{asked}, shown as {shown}",
+        asked=asked, shown=quantity(shown, "axial_length_mm"),
+    )
 
 
 OPERATION = Operation(

@@ -21,6 +21,7 @@ from pycore.fixation.microscope import (
     seat_deg,
 )
 from pycore.records.case import standing
+from pycore.words import say
 
 #: Drawn, and said to be, when the diameters were not entered: horizontal of the reference eye of
 #: Holladay JT et al., J Cataract Refract Surg 2003;29:176-197, rounded; vertical 1 mm less (our
@@ -79,7 +80,10 @@ def _limbus(case: dict[str, Any]) -> Limbus | None:
 def _drawing_value(case: dict[str, Any], drawn: MicroscopeView) -> dict[str, Any]:
     clocks = clock_hours(case["plan"]["meridian_deg"] % 180.0)
     return {
-        "title": f"{word(case['eye'], 'eye')}, seen from the seat: {word(case['plan']['seat'], 'seat')}",
+        "title": say(
+            "{eye}, seen from the seat: {seat}",
+            eye=word(case["eye"], "eye"), seat=word(case["plan"]["seat"], "seat"),
+        ),
         "words": _words(case, clocks),
         "limbus": _points(drawn.limbus),
         "hours": [{"clock": clock, "at": list(at)} for clock, at in drawn.hours],
@@ -93,12 +97,18 @@ def _words(case: dict[str, Any], clocks: tuple[str, str]) -> list[str]:
     entries = both_sides(case["plan"], "entry", REFERENCE_ENTRY_MM)
     tunnels = both_sides(case["plan"], "tunnel", REFERENCE_TUNNEL_MM)
     lines = [
-        f"{spoken(clock)}: entry {quantity(entry, 'entry_mm')}, tunnel {quantity(tunnel, 'tunnel_mm')}."
+        say(
+            "{clock}: entry {entry}, tunnel {tunnel}.",
+            clock=spoken(clock), entry=quantity(entry, "entry_mm"), tunnel=quantity(tunnel, "tunnel_mm"),
+        )
         for clock, entry, tunnel in zip(clocks, entries, tunnels, strict=True)
     ]
     if _limbus(case) is None:
         across, up = USUAL_LIMBUS.horizontal_mm, USUAL_LIMBUS.vertical_mm
-        lines.append(f"Limbal diameters not entered: drawn with a usual {across:g} by {up:g} mm.")
+        lines.append(say(
+            "Limbal diameters not entered: drawn with a usual {across} by {up} mm.",
+            across=f"{across:g}", up=f"{up:g}",
+        ))
     return [*lines, "Tunnels are drawn for their length, not for their direction."]
 
 
@@ -111,7 +121,7 @@ def _mark_value(row: dict[str, Any], mark: Mark, at: Point | None) -> dict[str, 
     return {
         "id": row["id"],
         "kind": mark.kind,
-        "text": f"{mark.label} at {spoken(mark.clock)}",
+        "text": say("{label} at {clock}", label=mark.label, clock=spoken(mark.clock)),
         "at": None if at is None else list(at),
     }
 

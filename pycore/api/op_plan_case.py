@@ -27,6 +27,8 @@ from pycore.api.plan_answers import (
     nearest_step_d,
     note_expected_shift,
     note_fellow,
+    note_lens_far,
+    note_target,
     readback,
 )
 from pycore.api.plan_assumed import assumed_value
@@ -37,6 +39,7 @@ from pycore.api.schema import Notes, mapping, record, required
 from pycore.api.titration_request import ITEMS
 from pycore.planning.titrate import Case
 from pycore.records.validate import validate
+from pycore.words import say
 
 #: What the plan cannot do without: the path, and what to do.
 NEEDED: Final = (
@@ -130,12 +133,16 @@ def _complete(
     plain = started(before, start)
     entries = entries_value(case, cautions)
     note_fellow(case, cautions)
+    note_target(case, cautions)
     note_expected_shift(case, cautions)
     _note_lender(lender, cautions)
     to_read_back = [
         *([] if lender is None else [_CHOOSE]), *_missing(case, _NEEDED_TO_READ_BACK), *_impossible(case)
     ]
     eye_with = eye_with_lens(case, start)
+    chosen_value = None if chosen is None else lens_value(plain, chosen)
+    if chosen_value is not None:
+        note_lens_far(plain, chosen_value, cautions)
     value = {
         "ready": True,
         "missing": to_read_back,
@@ -145,7 +152,7 @@ def _complete(
             box_lenses(at_hand, case["lens"], eye_with, centre_d=centre, today=request.get("today"))
             if at_hand.stock else half_dioptre_lenses(plain, case["lens"], at_hand, centre_d=centre)
         ),
-        "chosen": None if chosen is None else {**lens_value(plain, chosen), "chosen": True},
+        "chosen": None if chosen_value is None else {**chosen_value, "chosen": True},
         "budget": budget_value(plain),
         "clocks": clocks_value(case),
         "assumed": assumed_value(case),
@@ -184,8 +191,11 @@ def _note_lender(lender: Stock | None, cautions: Notes) -> None:
     if lender is not None:
         cautions.warn(
             "constants_of_box",
-            f"No lens is chosen yet: the formulas are shown with the constants of {lender.label} from the "
-            "box. Each lens in the list has its own.",
+            say(
+                "No lens is chosen yet: the formulas are shown with the constants of {label} from the "
+                "box. Each lens in the list has its own.",
+                label=lender.label,
+            ),
             field="lens.a",
         )
 

@@ -25,6 +25,7 @@ from pycore.optics.refraction import (
     to_power_vector,
 )
 from pycore.units import STANDARD_VERTEX_MM
+from pycore.words import say
 
 #: Largest cylinder read in either form, D; the glossary's limit for minus cylinders.
 MOST_CYLINDER_D: Final = 15.0
@@ -34,7 +35,10 @@ def _cylinder(value: Any, path: str, notes: Notes) -> float:
     cylinder_d = finite(value, path, notes)
     if abs(cylinder_d) > MOST_CYLINDER_D:
         raise OutOfRange(
-            f"Cylinder must lie between -15 and 15 D; got {cylinder_d:g}. Check the value.",
+            say(
+                "Cylinder must lie between -15 and 15 D; got {cylinder_d}. Check the value.",
+                cylinder_d=f"{cylinder_d:g}",
+            ),
             field=path,
         )
     return cylinder_d

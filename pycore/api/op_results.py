@@ -24,6 +24,7 @@ from pycore.api.result_rows import MOVEMENT_PER_MM
 from pycore.api.result_series import comparison, series
 from pycore.api.schema import Notes
 from pycore.records.schedule import FIRST_COUNTING_DAY
+from pycore.words import joined, say
 
 ALL_EYES: Final = (
     "Every eye counts. Intervals take both eyes of a person as one source, never as two independent eyes."
@@ -37,7 +38,10 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
     """Figures, graphs and lists of what does not count."""
     found = sort_rows(rows_of(request), request)
     if found.unknown:
-        notes.warn("not_among_eyes", f"Excluded by hand but not among the eyes: {', '.join(found.unknown)}.",
+        notes.warn("not_among_eyes", say(
+            "Excluded by hand but not among the eyes: {listed}.",
+            listed=joined(", ", found.unknown),
+        ),
                    field="excluded")
     compared = comparison(found.counted)
     value = {
@@ -78,7 +82,10 @@ def _provenance() -> dict[str, Any]:
         "error": "achieved minus expected; negative is more myopic than expected",
         "intervals": "95 %; means: t over persons; shares: Wilson at the effective number of eyes; "
                      "differences: paired, t over persons",
-        "visit": f"first settled refraction from day {FIRST_COUNTING_DAY}",
+        "visit": say(
+            "first settled refraction from day {first_counting_day}",
+            first_counting_day=FIRST_COUNTING_DAY,
+        ),
         "movement_per_mm": MOVEMENT_PER_MM,
     }
 

@@ -21,6 +21,7 @@ from pycore.api.wording import quantity, word
 from pycore.belief.eye import REFERENCE_ENTRY_MM, REFERENCE_TUNNEL_MM
 from pycore.planning.paper_grid import COLUMNS, ROWS, Cell, Ends, PaperGrid, paper_grid
 from pycore.planning.titrate import Case
+from pycore.words import say
 
 Line = dict[str, str]
 
@@ -89,8 +90,8 @@ def _lens(plan: dict[str, Any]) -> dict[str, Any]:
     low, high = (quantity(lens[name], "refraction_d") for name in ("low80_d", "high80_d"))
     return {"heading": "Expected", "lines": [
         _line("Without titration", quantity(lens["mean_d"], "refraction_d")),
-        _line("80 % of such eyes", f"{low} to {high}"),
-        _line("Reach, nothing cut to drawn out", f"{ends[0]} to {ends[1]}"),
+        _line("80 % of such eyes", say("{low} to {high}", low=low, high=high)),
+        _line("Reach, nothing cut to drawn out", say("{ends} to {ends2}", ends=ends[0], ends2=ends[1])),
         _line("Within 0.50 D after titration", f"{lens['titrated_within_050']:.0%}".replace("%", " %")),
     ]}  # fmt: skip
 
@@ -102,8 +103,11 @@ def _haptics(case: dict[str, Any], plan: dict[str, Any]) -> dict[str, Any]:
     clocks = plan["clocks"]
     lines = [
         _line(
-            f"At {clocks[side]} o'clock",
-            f"entry {quantity(entry, 'entry_mm')}, tunnel {quantity(tunnel, 'tunnel_mm')}",
+            say("At {clocks} o'clock", clocks=clocks[side]),
+            say(
+                "entry {entry}, tunnel {tunnel}",
+                entry=quantity(entry, "entry_mm"), tunnel=quantity(tunnel, "tunnel_mm"),
+            ),
         )
         for side, entry, tunnel in zip(("a", "b"), entries, tunnels, strict=True)
     ]
@@ -149,12 +153,18 @@ def _how(plain: Case, ends: Ends) -> list[str]:
     """Steps in order; each stands alone on its line."""
     plan = plain.plan
     return [
-        (f"Read once with both haptics drawn out to the first resistance "
-        f"({quantity(ends.drawn_out_mm, 'outside_mm')} outside) and once pushed in "
-        f"({quantity(ends.pushed_in_mm, 'outside_mm')} outside), nothing cut or melted yet. "
-        "Use the nearest row and column."),
-        ("A number: centre the optic on the reflex, then cut so many millimetres from each haptic, "
-        f"melt {quantity(plan.melt_mm, 'melt_mm')} and bury {quantity(plan.bury_mm, 'bury_mm')}."),
+        (say(
+            "Read once with both haptics drawn out to the first resistance ({drawn_out_mm} outside) and "
+            "once pushed in ({pushed_in_mm} outside), nothing cut or melted yet. Use the nearest row and "
+            "column.",
+            drawn_out_mm=quantity(ends.drawn_out_mm, "outside_mm"),
+            pushed_in_mm=quantity(ends.pushed_in_mm, "outside_mm"),
+        )),
+        (say(
+            "A number: centre the optic on the reflex, then cut so many millimetres from each haptic, "
+            "melt {melt_mm} and bury {bury_mm}.",
+            melt_mm=quantity(plan.melt_mm, "melt_mm"), bury_mm=quantity(plan.bury_mm, "bury_mm"),
+        )),
         ("If one haptic is longer outside once centred, cut half the difference more from it and half "
         "the difference less from the other."),
         "0: no useful adjustment. Centre and flange with nothing cut.",

@@ -20,7 +20,7 @@ from pycore.api.operation import Answer, Operation
 from pycore.api.other_options import lenses_at_hand
 from pycore.api.plan_answers import clocks_value, fingerprint
 from pycore.api.pose_note import note_pose
-from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, spherical_equivalent_d
+from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, reading_equivalent_d
 from pycore.api.reading_places import listed, listed_places
 from pycore.api.schema import Notes, mapping, required
 from pycore.api.theatre_answers import (
@@ -31,13 +31,22 @@ from pycore.api.theatre_answers import (
     next_message,
     sentence,
 )
-from pycore.api.theatre_decision import CUT_ITEM, decided_option, decision_value, log_gate, own_text
+from pycore.api.theatre_decision import (
+    CUT_ITEM,
+    decided_option,
+    decision_value,
+    log_gate,
+    own_text,
+    way_of,
+)
+from pycore.api.theatre_rules_out import plan_alone_value, rules_out
 from pycore.api.titration_answer import titration_answer
 from pycore.api.titration_items import next_value
 from pycore.belief.eye import EyeModel
 from pycore.errors import GuylineError
 from pycore.fixation.haptic_log import HapticNow, haptic_state, measured_together
-from pycore.planning.titrate import Titration
+from pycore.planning.titrate import Case, Titration
+from pycore.words import say
 
 _CENTRE_FIRST: Final = (
     "centre_first",
@@ -66,6 +75,8 @@ _NO_ADVICE: Final[dict[str, Any]] = {
     "decision": None,
     "own_cut": None,
     "history": None,
+    "rules_out": [],
+    "plan_alone": None,
 }
 
 
@@ -94,16 +105,16 @@ def _reading_value(entry: dict[str, Any]) -> dict[str, Any]:
     return {
         **value,
         "outside_mm": (lengths[0] + lengths[1]) / 2,
-        "refraction_d": spherical_equivalent_d(read, "reading"),
+        "refraction_d": reading_equivalent_d(read, "reading"),
         "placement": entry["placement"],
     }
 
 
 def _why_not(entry: dict[str, Any]) -> str | None:
     if entry["withdrawn"] is not None:
-        return f"Withdrawn: {entry['withdrawn'].get('reason') or 'no reason given'}"
+        return say("Withdrawn: {value}", value=entry["withdrawn"].get("reason") or "no reason given")
     if entry["fill"] in REFUSED_FILL:
-        return f"Not used: {REFUSED_FILL[entry['fill']]}."
+        return say("Not used: {refused_fill}.", refused_fill=REFUSED_FILL[entry["fill"]])
     return _unreadable(entry)
 
 
@@ -112,9 +123,9 @@ def _unreadable(entry: dict[str, Any]) -> str | None:
     try:
         read = READING(reading_request(entry), "reading", Notes())
         original_lengths_mm(read, "reading")
-        spherical_equivalent_d(read, "reading")
+        reading_equivalent_d(read, "reading")
     except GuylineError as error:
-        return f"Not used: {error.message}"
+        return say("Not used: {message}", message=error.message)
     return None
 
 
@@ -167,14 +178,16 @@ def _advised(
         "next_reading": {**next_value(titration.next), "message": next_message(titration.next)},
         "chart": chart_value(plain, titration),
         "flange": {"melt_mm": plain.plan.melt_mm, "bury_mm": plain.plan.bury_mm},
-        "neighbours": _neighbours(advice),
+        "neighbours": _neighbours(plain, advice, titration),
         "sentence": sentence(plain, titration, frame["clocks"]),
         "readback": {
             "lines": cut_lines(case, plain.plan, titration, option, now, frame["clocks"]),
             "fingerprint": fingerprint(case),
         },
         "decision": decision_value(plain, titration, option, readings=len(used)),
-        "own_cut": own_text(titration, option),
+        "own_cut": own_text(plain, titration, option),
+        "rules_out": rules_out(plain, option),
+        "plan_alone": plan_alone_value(titration, len(used)),
         "cautions": [listed(warning, places) for warning in cautions.warnings],
         "history": history_value(start, before, plain, moved_advice(before, plain, titration)),
     }
@@ -196,10 +209,16 @@ def _placed(now: tuple[HapticNow, HapticNow]) -> bool:
     return all(haptic.measured for haptic in now) and measured_together(*now)
 
 
-def _neighbours(advice: dict[str, Any]) -> list[dict[str, Any]]:
+def _neighbours(plain: Case, advice: dict[str, Any], titration: Titration) -> list[dict[str, Any]]:
+    """Each with what it changes against the advice."""
+    advised = titration.advice.option
     return [
-        {**option, "advised": option["outside_mm"] == advice["outside_mm"]}
-        for option in advice["neighbours"]
+        {
+            **value,
+            "advised": value["outside_mm"] == advice["outside_mm"],
+            "way": way_of(option, advised, lens_power_d=plain.eye.lens_power_d),
+        }
+        for value, option in zip(advice["neighbours"], titration.advice.neighbours, strict=True)
     ]
 
 

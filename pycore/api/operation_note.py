@@ -15,6 +15,7 @@ from pycore.api.note_words import (
     lens_text,
     outcome_text,
     section,
+    written,
 )
 from pycore.api.shown_as import in_form
 from pycore.api.visit_words import refraction_text
@@ -23,6 +24,7 @@ from pycore.belief.eye import REFERENCE_TUNNEL_MM
 from pycore.fields import FIELDS
 from pycore.optics.refraction import Spherocylinder
 from pycore.records.case import Case, current_log, standing
+from pycore.words import capital, joined, say
 
 _TITLE: Final = "OPERATION NOTE: lens fixed to the sclera by two flanged haptics"
 _CONDITIONS: Final = len(FIELDS["conditions"].choices)
@@ -42,46 +44,65 @@ def operation_note(case: Case, *, dates: bool, cylinder: str = "minus") -> str:
         *section("What was done", _log(case)),
         *section("Events", _events(case)),
     ]
-    return "\n".join(lines).rstrip() + "\n"
+    return written(lines)
 
 
 def _eye(case: Case, *, dates: bool) -> Iterator[str]:
     history = case["history"]
-    yield f"{eye_text(case)}; {lens_text(case)}"
+    yield say("{case}; {case2}", case=eye_text(case), case2=lens_text(case))
     if history["indication"] is not None:
-        yield f"Indication: {word(history['indication'], 'indication').lower()}"
+        yield say("Indication: {lower}", lower=word(history["indication"], "indication").lower())
     if history["vitreous"] is not None:
-        yield f"Vitreous: {word(history['vitreous'], 'vitreous').lower()}"
+        yield say("Vitreous: {lower}", lower=word(history["vitreous"], "vitreous").lower())
     if dates and case["surgery_on"] is not None:
-        yield f"Date of surgery: {case['surgery_on']}"
+        yield say("Date of surgery: {surgery_on}", surgery_on=case["surgery_on"])
 
 
 def _plan(case: Case) -> Iterator[str]:
     plan, measured = case["plan"], case["measurements"]
     formula = word(plan["formula"] or DEFAULT_FORMULA, "formula")
-    yield f"Target {quantity(plan['target_d'], 'target_d')}; base formula {formula}"
-    yield f"Axial length {quantity(measured['axial_length_mm'], 'axial_length_mm')}; {_cornea(measured)}"
+    yield say(
+        "Target {target_d}; base formula {formula}",
+        target_d=quantity(plan["target_d"], "target_d"), formula=formula,
+    )
+    yield say(
+        "Axial length {axial_length_mm}; {measured}",
+        axial_length_mm=quantity(measured["axial_length_mm"], "axial_length_mm"),
+        measured=_cornea(measured),
+    )
     first, second = haptic_names(case)
-    yield f"Fixation meridian {quantity(plan['meridian_deg'], 'meridian_deg')}: {first}, {second}"
+    yield say(
+        "Fixation meridian {meridian_deg}: {first}, {second}",
+        meridian_deg=quantity(plan["meridian_deg"], "meridian_deg"), first=first, second=second,
+    )
     tunnels = both(*both_sides(plan, "tunnel", REFERENCE_TUNNEL_MM), "tunnel_mm")
     assumed = " (assumed)" if plan["tunnel_a_mm"] is None or plan["tunnel_b_mm"] is None else ""
-    yield f"Entries {entries_text(case)}; tunnels {tunnels}{assumed}"
+    yield say(
+        "Entries {case}; tunnels {tunnels}{assumed}",
+        case=entries_text(case), tunnels=tunnels, assumed=assumed,
+    )
     if plan["seat"] is not None:
-        yield f"Surgeon's seat: {word(plan['seat'], 'seat').lower()}"
+        yield say("Surgeon's seat: {lower}", lower=word(plan["seat"], "seat").lower())
     if plan["iridectomy_planned"] is not None:
-        yield f"Peripheral iridectomy planned: {'yes' if plan['iridectomy_planned'] else 'no'}"
+        yield say(
+            "Peripheral iridectomy planned: {value}",
+            value="yes" if plan["iridectomy_planned"] else "no",
+        )
 
 
 def _cornea(measured: Case) -> str:
     if measured["k_unit"] == "mm":
-        return f"corneal radii {both(measured['r1_mm'], measured['r2_mm'], 'r1_mm')}"
-    return f"K {both(measured['k1_d'], measured['k2_d'], 'k1_d')}"
+        return say("corneal radii {r1_mm}", r1_mm=both(measured["r1_mm"], measured["r2_mm"], "r1_mm"))
+    return say("K {k1_d}", k1_d=both(measured["k1_d"], measured["k2_d"], "k1_d"))
 
 
 def _readbacks(case: Case) -> Iterator[str]:
     for kind in ("plan", "cut"):
         rows = [row for row in case["readbacks"] if row["kind"] == kind]
-        yield f"{word(kind, 'readback')}: {_readback(rows[-1] if rows else None)}"
+        yield say(
+            "{kind}: {readback}",
+            kind=word(kind, "readback"), readback=_readback(rows[-1] if rows else None),
+        )
 
 
 def _readback(row: Case | None) -> str:
@@ -93,24 +114,33 @@ def _readback(row: Case | None) -> str:
 def _readings(case: Case, cylinder: str) -> Iterator[str]:
     for number, reading in enumerate(case["readings"], 1):
         gone = " WITHDRAWN, not used" if reading["withdrawn"] is not None else ""
-        yield f"{number}. {'; '.join(_reading(reading, cylinder))}{gone}"
+        yield say(
+            "{number}. {listed}{gone}",
+            number=number, listed=joined("; ", _reading(reading, cylinder)), gone=gone,
+        )
 
 
 def _reading(reading: Case, cylinder: str) -> Iterator[str]:
-    yield f"{_value(reading, cylinder)} by {word(reading['instrument'], 'instrument').lower()}"
+    yield say(
+        "{reading} by {lower}",
+        reading=_value(reading, cylinder), lower=word(reading["instrument"], "instrument").lower(),
+    )
     if reading["length_basis"] == "measured":
         outside = both(reading["outside_a_mm"], reading["outside_b_mm"], "outside_now_mm")
-        yield f"outside now {outside}, measured"
+        yield say("outside now {outside}, measured", outside=outside)
     elif reading["length_basis"] is not None:
         yield word(reading["length_basis"], "length_basis").lower()
     removed = (reading["removed_a_mm"] or 0.0, reading["removed_b_mm"] or 0.0)
     if any(removed):
-        yield f"removed before {both(*removed, 'removed_mm')}"
+        yield say("removed before {both}", both=both(*removed, "removed_mm"))
     for key, name in (("iop_mmhg", "IOP"), ("fill", "fill"), ("infusion", "infusion")):
         if reading[key] is not None:
-            yield f"{name} {_shown(reading[key], key)}"
+            yield say("{name} {reading}", name=name, reading=_shown(reading[key], key))
     if reading["conditions"] is not None:
-        yield f"{len(reading['conditions'])} of {_CONDITIONS} conditions confirmed"
+        yield say(
+            "{conditions} of {conditions2} conditions confirmed",
+            conditions=len(reading["conditions"]), conditions2=_CONDITIONS,
+        )
 
 
 def _shown(value: Any, key: str) -> str:
@@ -124,30 +154,48 @@ def _value(reading: Case, notation: str) -> str:
     if sphere is None:
         return ABSENT
     if cylinder is None or reading["axis_deg"] is None:
-        return f"{quantity(sphere, 'sphere_d')} {quantity(cylinder, 'cylinder_d')}"
+        return say(
+            "{sphere} {cylinder}",
+            sphere=quantity(sphere, "sphere_d"), cylinder=quantity(cylinder, "cylinder_d"),
+        )
     return refraction_text(in_form(Spherocylinder(sphere, cylinder, reading["axis_deg"]), notation))
 
 
 def _decisions(case: Case) -> Iterator[str]:
     for row in case["decisions"][-1:]:
         lengths = (row["cut_a_mm"], row["cut_b_mm"])
-        cuts = ", ".join(
-            f"{name} {quantity(cut, 'cut_mm')}" for name, cut in zip(haptic_names(case), lengths, strict=True)
+        cuts = joined(", ", (
+            say(
+                "{name} {cut}",
+                name=name, cut=quantity(cut, "cut_mm"),
+            ) for name, cut in zip(haptic_names(case), lengths, strict=True)
+        ))
+        yield say(
+            "Cut: {cuts}; {outside_mm} to the original tips",
+            cuts=cuts, outside_mm=quantity(row["outside_mm"], "outside_mm"),
         )
-        yield f"Cut: {cuts}; {quantity(row['outside_mm'], 'outside_mm')} to the original tips"
         if row["decided_as"] is not None:
             advised = quantity(row["advised_outside_mm"], "outside_mm")
-            own = "" if row["decided_as"] == "advised" else f" (advice: {advised} to the original tips)"
+            own = "" if row["decided_as"] == "advised" else say(
+                " (advice: {advised} to the original tips)",
+                advised=advised,
+            )
             yield f"{word(row['decided_as'], 'decided_as')}{own}"
         elif row["no_useful_adjustment"]:
             yield "Advice: no useful adjustment, centre and flange"
-        yield f"Expected: {outcome_text(row)}, from {row['readings_used'] or 0} readings"
+        yield say(
+            "Expected: {row}, from {value} readings",
+            row=outcome_text(row), value=row["readings_used"] or 0,
+        )
 
 
 def _log(case: Case) -> Iterator[str]:
     for side, name in zip("ab", haptic_names(case), strict=True):
         steps = [_step(entry) for entry in current_log(case) if entry["haptic"] == side]
-        yield f"{name[0].upper()}{name[1:]}: {'; '.join(steps) if steps else 'nothing logged'}"
+        yield say(
+            "{name}: {value}",
+            name=capital(name), value=joined("; ", steps) if steps else "nothing logged",
+        )
     departs = expected(case).text
     if departs:
         yield departs
@@ -160,7 +208,10 @@ def _step(entry: Case) -> str:
     length = quantity(entry["length_mm"], "length_mm")
     assumed = " (assumed)" if entry["basis"] == "assumed" else ""
     outside = entry["haptic_step"] in _OUTSIDE
-    return f"{text}, then {length} outside{assumed}" if outside else f"{text} {length}{assumed}"
+    return say(
+        "{text}, then {length} outside{assumed}",
+        text=text, length=length, assumed=assumed,
+    ) if outside else say("{text} {length}{assumed}", text=text, length=length, assumed=assumed)
 
 
 def _events(case: Case) -> Iterator[str]:
@@ -173,4 +224,4 @@ def _events(case: Case) -> Iterator[str]:
         (len(case["decisions"]) - 1, "earlier decisions replaced"),
     ):
         if count > 0:
-            yield f"{what[0].upper()}{what[1:]}: {count}"
+            yield say("{what}: {count}", what=capital(what), count=count)

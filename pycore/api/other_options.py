@@ -25,17 +25,21 @@ from pycore.planning.other_options import (
     best_of,
 )
 from pycore.planning.titrate import Case, Titration
+from pycore.planning.titration import WITHIN_D
+from pycore.words import joined, say
 
 _STEP_D: Final = 0.5
 _STEPS: Final = 12
 
-ACCEPT: Final = {
-    "option": "accept",
-    "message": "Accept the result: spectacles, contact lens or corneal surgery remain possible.",
-}
+_ACCEPT: Final = "Accept the result: spectacles, contact lens or corneal surgery remain possible."
 
+_ENTRY_SAY: Final = "Your own eyes settle what it does. First repeat a reading."
+_FIRST: Final = "First repeat a reading and check the power on the box."
 _UNMET: Final = {
-    "residual_small": f"the residual after titration is under {LEAST_RESIDUAL_D:.2f} D",
+    "residual_small": say(
+        "the residual after titration is under {least_residual_d} D",
+        least_residual_d=f"{LEAST_RESIDUAL_D:.2f}",
+    ),
     "gain_small": "the chance within 0.50 D would rise by less than 25 points",
     "flanged": "a haptic has its flange: only if it is reopened",
     "soft_eye": "the eye is soft and reads hyperopic: bring the pressure up and read again",
@@ -56,16 +60,34 @@ def other_options_value(
     With a box (``at_hand``) only its lenses are offered, by their own names. ``entries_mm`` are the
     distances whose effect the surgeon's own eyes settle; without them another entry is not named.
     """
-    residual = titration.advice.option.final.mean_d - case.target_d
+    final = titration.advice.option.final
+    residual = final.mean_d - case.target_d
     if abs(residual) < LEAST_RESIDUAL_D:
         return []
     if at_hand is None:
         found = another_lens(case, titration, _powers(case.eye.lens_power_d), iop_mmhg=iop_mmhg)
     else:
         found = best_of(case, titration, (one.second for one in at_hand), iop_mmhg=iop_mmhg)
+    accept = _accept_value(residual, final.chance_within(WITHIN_D, target_d=case.target_d))
     lens = [] if found is None else [_lens_value(found, case, at_hand or ())]
     entry = another_entry(case, titration, entries_mm, iop_mmhg=iop_mmhg)
-    return [ACCEPT, *lens, *([] if entry is None else [_entry_value(entry, case)])]
+    return [accept, *lens, *([] if entry is None else [_entry_value(entry, case)])]
+
+
+def _accept_value(residual_d: float, chance: float) -> dict[str, Any]:
+    return {
+        "option": "accept",
+        "offered": True,
+        "title": "Accept the result",
+        "message": _ACCEPT,
+        "say": "Spectacles, contact lens or corneal surgery remain possible.",
+        CHANCES[1][0]: chance,
+        "residual_d": residual_d,
+        "costs": [say(
+            "about {residual_d} from target to correct otherwise",
+            residual_d=quantity(residual_d, "refraction_d"),
+        )],
+    }
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +125,9 @@ def _lens_value(found: AnotherLens, case: Case, at_hand: Sequence[AtHand]) -> di
     return {
         "option": "another_lens",
         "offered": found.offered,
+        "title": say("Another lens, {found}", found=_label(found, at_hand)),
         "message": _message(found, _label(found, at_hand)),
+        "say": _FIRST if found.offered else say("Not advised: {found}.", found=_why_not(found)),
         "lens_power_d": found.outlook.lens_power_d,
         CHANCES[1][0]: found.outlook.titrated_within_050,
         "chance_now": found.chance_now,
@@ -118,7 +142,12 @@ def _entry_value(found: AnotherEntry, case: Case) -> dict[str, Any]:
     return {
         "option": "another_entry",
         "offered": found.offered,
+        "title": say(
+            "Another entry, {entry_mm} behind the limbus",
+            entry_mm=quantity(found.entry_mm, "entry_mm"),
+        ),
         "message": _entry_message(found, case),
+        "say": _ENTRY_SAY if found.offered else say("Not advised: {found}.", found=_why_not(found)),
         "entry_mm": found.entry_mm,
         CHANCES[1][0]: found.outlook.titrated_within_050,
         "chance_now": found.chance_now,
@@ -131,16 +160,19 @@ def _entry_value(found: AnotherEntry, case: Case) -> dict[str, Any]:
 
 def _entry_message(found: AnotherEntry, case: Case) -> str:
     if not found.offered:
-        why = "; ".join(_UNMET[word] for word in found.unmet)
-        return f"Another entry distance is not advised: {why}."
+        return say("Another entry distance is not advised: {found}.", found=_why_not(found))
     effect = case.priors["entry_effect"].mean
     return (
-        f"Entering the sclera again at {quantity(found.entry_mm, 'entry_mm')} instead of "
-        f"{quantity(case.eye.entry_mm, 'entry_mm')} would raise the chance within 0.50 D from "
-        f"{found.chance_now:.0%} to {found.outlook.titrated_within_050:.0%}, at the cost of "
-        f"{', '.join(ENTRY_COSTS)}. In your own eyes the lens lies {abs(effect):.2f} mm "
-        f"{'deeper' if effect > 0 else 'less deep'} for each mm of entry further back. First repeat "
-        "a reading."
+        say(
+            "Entering the sclera again at {entry_mm} instead of {entry_mm2} would raise the chance "
+            "within 0.50 D from {chance_now} to {titrated_within_050}, at the cost of {listed}. In your "
+            "own eyes the lens lies {effect} mm {value} for each mm of entry further back. First repeat "
+            "a reading.",
+            entry_mm=quantity(found.entry_mm, "entry_mm"),
+            entry_mm2=quantity(case.eye.entry_mm, "entry_mm"), chance_now=f"{found.chance_now:.0%}",
+            titrated_within_050=f"{found.outlook.titrated_within_050:.0%}", listed=joined(", ", ENTRY_COSTS),
+            effect=f"{abs(effect):.2f}", value="deeper" if effect > 0 else "less deep",
+        )
     )
 
 
@@ -151,15 +183,24 @@ def _label(found: AnotherLens, at_hand: Sequence[AtHand]) -> str:
 
 
 def _message(found: AnotherLens, label: str) -> str:
-    chances = f"{found.chance_now:.0%} to {found.outlook.titrated_within_050:.0%}"
     if not found.offered:
-        why = "; ".join(_UNMET[word] for word in found.unmet)
-        return f"Another lens is not advised: {why}."
-    return (
-        f"Another lens ({label}) would raise the chance "
-        f"within 0.50 D from {chances}, at the cost of {', '.join(COSTS)}. First repeat a reading and "
-        "check the power on the box."
+        return say("Another lens is not advised: {found}.", found=_why_not(found))
+    chances = say(
+        "{chance_now} to {titrated_within_050}",
+        chance_now=f"{found.chance_now:.0%}",
+        titrated_within_050=f"{found.outlook.titrated_within_050:.0%}",
     )
+    return (
+        say(
+            "Another lens ({label}) would raise the chance within 0.50 D from {chances}, at the cost of "
+            "{listed}. {first}",
+            label=label, chances=chances, listed=joined(", ", COSTS), first=_FIRST,
+        )
+    )
+
+
+def _why_not(found: AnotherLens | AnotherEntry) -> str:
+    return joined("; ", (_UNMET[word] for word in found.unmet))
 
 
 def _powers(power_d: float) -> list[float]:

@@ -23,6 +23,7 @@ from pycore.belief.surgeon_next import (
     usual_slope_d_per_mm,
 )
 from pycore.fields import FIELDS
+from pycore.words import say
 
 #: Points of a small chart; more would not be seen.
 MOST_POINTS: Final = 60
@@ -81,7 +82,10 @@ def _figures(history: History) -> Iterator[_Figure]:
     for one in contrasts(history):
         label, about = _WORDS[one.name]
         of = FIELDS["instrument"].choices[one.instrument].lower() if one.instrument else ""
-        yield _Figure(one.name, f"{label}, {of}" if of else label, about, one.interval, one.weights,
+        yield _Figure(one.name, say(
+            "{label}, {of}",
+            label=label, of=of,
+        ) if of else label, about, one.interval, one.weights,
                       instrument=one.instrument)
         if one.name == "final_against_plan" and slope:
             name, label, about = _AS_POSITION

@@ -9,6 +9,7 @@ from typing import Any, Final
 from pycore.api.lens_words import points
 from pycore.api.wording import word
 from pycore.planning.packing import FIRST_MARGIN, SPARE_MARGIN, Eye, Packed
+from pycore.words import counted, joined, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +29,10 @@ RULES: Final = {
     True: "Every eye has a spare of its own, so each of them may lose one lens.",
 }
 _MARGINS: Final = (
-    f"A first choice is within {100 * FIRST_MARGIN:.0f} points of the eye\N{RIGHT SINGLE QUOTATION MARK}s "
-    f"best lens at hand, a spare within {100 * SPARE_MARGIN:.0f}."
+    say(
+        "A first choice is within {value} points of the eye’s best lens at hand, a spare within {value2}.",
+        value=f"{100 * FIRST_MARGIN:.0f}", value2=f"{100 * SPARE_MARGIN:.0f}",
+    )
 )
 
 
@@ -47,7 +50,7 @@ def pack_value(
         "least": packed.least,
         "proven": packed.proven,
         "sentence": _sentence(packed, len(listed)),
-        "rule": f"{RULES[strict]} {_MARGINS}",
+        "rule": say("{rules} {margins}", rules=RULES[strict], margins=_MARGINS),
         "eyes": shown,
         "without_first": sum(one["first"] is None for one in shown),
         "without_spare": sum(one["spare"] is None for one in shown),
@@ -91,9 +94,9 @@ def _lacks(eye: Eye, first: int | None, spare: int | None, labels: Sequence[str]
     """What this eye goes without, and which lenses would do."""
     lacks = []
     if first is None:
-        lacks.append(f"No first choice is left. {_would_do(eye, FIRST_MARGIN, labels)}")
+        lacks.append(say("No first choice is left. {eye}", eye=_would_do(eye, FIRST_MARGIN, labels)))
     if spare is None:
-        lacks.append(f"No spare is left. {_would_do(eye, SPARE_MARGIN, labels)}")
+        lacks.append(say("No spare is left. {eye}", eye=_would_do(eye, SPARE_MARGIN, labels)))
     return lacks
 
 
@@ -102,31 +105,43 @@ def _would_do(eye: Eye, margin: float, labels: Sequence[str]) -> str:
     kinds = sorted(eye.acceptable(margin), key=lambda kind: (-eye.chance(kind), kind))[:3]
     if not kinds:
         return "No lens at hand can be used for it."
-    return f"One more of these would do: {'; '.join(labels[kind] for kind in kinds)}."
+    return say("One more of these would do: {listed}.", listed=joined("; ", (labels[kind] for kind in kinds)))
 
 
 def _sentence(packed: Packed, count: int) -> str:
-    lenses = "1 lens" if packed.total == 1 else f"{packed.total} lenses"
-    eyes = "1 eye" if count == 1 else f"{count} eyes"
+    lenses = counted(packed.total, "1 lens", "{number} lenses")
+    eyes = counted(count, "1 eye", "{number} eyes")
     if packed.proven:
-        return f"{lenses} for {eyes}; no smaller set does as much."
-    return f"{lenses} for {eyes}; a smaller set, of {packed.least} or more, was not ruled out."
+        return say("{lenses} for {eyes}; no smaller set does as much.", lenses=lenses, eyes=eyes)
+    return say(
+        "{lenses} for {eyes}; a smaller set, of {least} or more, was not ruled out.",
+        lenses=lenses, eyes=eyes, least=packed.least,
+    )
 
 
 def _text(value: dict[str, Any]) -> str:
     """The packing list without anything that names a patient: codes only."""
-    lines = [f"Lenses to pack: {value['sentence']}"]
-    lines += [f"{one['pieces']} \N{MULTIPLICATION SIGN} {one['label']}" for one in value["pieces"]]
+    lines = [say("Lenses to pack: {sentence}", sentence=value["sentence"])]
+    lines += [say("{pieces} × {label}", pieces=one["pieces"], label=one["label"]) for one in value["pieces"]]
     lines += ["", "Eyes"]
     lines += [line for one in value["eyes"] for line in _eye_lines(one)]
-    return "\n".join([*lines, "", value["rule"]])
+    return joined("\n", [*lines, "", value["rule"]])
 
 
 def _eye_lines(one: dict[str, Any]) -> list[str]:
-    head = f"{one['code']}, {word(one['eye'], 'eye').lower()}, day {one['day']}"
-    parts = [f"{name} {_lens_text(one[name])}" for name in ("first", "spare") if one[name] is not None]
-    return [f"{head}: {', '.join([*parts, *one['lacks']])}"]
+    head = say(
+        "{code}, {lower}, day {day}",
+        code=one["code"], lower=word(one["eye"], "eye").lower(), day=one["day"],
+    )
+    parts = [say(
+        "{name} {one}",
+        name=name, one=_lens_text(one[name]),
+    ) for name in ("first", "spare") if one[name] is not None]
+    return [say("{head}: {listed}", head=head, listed=joined(", ", [*parts, *one["lacks"]]))]
 
 
 def _lens_text(lens: dict[str, Any]) -> str:
-    return f"{lens['label']} ({points(lens['titrated_within_050'])})"
+    return say(
+        "{label} ({titrated_within_050})",
+        label=lens["label"], titrated_within_050=points(lens["titrated_within_050"]),
+    )

@@ -21,14 +21,18 @@ from pycore.fixation.haptic_path import USUAL_OPTIC_MM
 from pycore.formulas import FORMULAS, Biometry, LensConstants
 from pycore.optics.vergence import lens_power_d, refraction_d
 from pycore.planning.lens_choice import LensOutlook, budget, outlook
+from pycore.planning.other_options import LEAST_RESIDUAL_D
 from pycore.planning.titrate import Case
 from pycore.records.origins import standing_origin
+from pycore.words import joined, say
 
 #: Lens powers are made in half dioptres (common practice, no source).
 POWER_STEP_D: Final = 0.5
 STEPS_EACH_SIDE: Final = 4
 #: Difference between the eyes that many people cannot wear in spectacles (common practice).
 LARGE_ANISOMETROPIA_D: Final = 3.0
+#: From here on a target is taken to be hyperopic on purpose or by a lost sign (our judgement).
+LEAST_HYPEROPIC_TARGET_D: Final = 0.25
 
 _BUDGET_LABELS: Final = {
     "axial_length_mm": "Axial length",
@@ -184,9 +188,37 @@ def note_fellow(case: dict[str, Any], notes: Notes) -> None:
     if None not in (target, fellow) and abs(target - fellow) > LARGE_ANISOMETROPIA_D:
         notes.warn(
             "eyes_far_apart",
-            f"The target is {abs(target - fellow):.2f} D from the other eye "
-            f"({quantity(fellow, 'fellow_se_d')}). Agree the target with the patient.",
+            say(
+                "The target is {abs} D from the other eye ({fellow}). Agree the target with the patient.",
+                abs=f"{abs(target - fellow):.2f}", fellow=quantity(fellow, "fellow_se_d"),
+            ),
             field="plan.target_d",
+        )
+
+
+def note_target(case: dict[str, Any], notes: Notes) -> None:
+    """A hyperopic target is seldom wished: the sign is asked."""
+    target = case["plan"]["target_d"]
+    if target is not None and target >= LEAST_HYPEROPIC_TARGET_D:
+        notes.warn(
+            "target_hyperopic",
+            f"The target is hyperopic ({quantity(target, 'target_d')}). Was minus meant? If plus is wished, "
+            "keep it.",
+            field="plan.target_d",
+        )
+
+
+def note_lens_far(case: Case, chosen: dict[str, Any], notes: Notes) -> None:
+    """The lens that was chosen cannot come near the target: power, sign, or another eye's numbers."""
+    ends = [end["mean_d"] - case.target_d for end in chosen["reach"]]
+    nearest = min(ends, key=abs)
+    if ends[0] * ends[1] > 0.0 and abs(nearest) >= LEAST_RESIDUAL_D:
+        notes.warn(
+            "lens_far_from_target",
+            f"This lens ({quantity(chosen['lens_power_d'], 'lens_power_d')}) would leave the eye "
+            f"{quantity(nearest, 'refraction_d')} from target at best. Check its power and sign, the "
+            "measurements, and whose they are.",
+            field="lens.lens_power_d",
         )
 
 
@@ -199,8 +231,11 @@ def note_expected_shift(case: dict[str, Any], notes: Notes) -> None:
     if shift:
         notes.warn(
             "contact_reads_short",
-            f"Contact ultrasound reads short: the plan takes the eye as {shift:.2f} mm longer than "
-            "measured, so it expects more myopia than the formulas' own answers show.",
+            say(
+                "Contact ultrasound reads short: the plan takes the eye as {shift} mm longer than "
+                "measured, so it expects more myopia than the formulas' own answers show.",
+                shift=f"{shift:.2f}",
+            ),
             field="measurements.axial_method",
         )
 
@@ -218,7 +253,10 @@ def readback(case: dict[str, Any]) -> dict[str, Any]:
         ("Constants", _constants_text(lens)),
         ("Formula", word(plan["formula"] or "holladay1", "formula")),
         ("Target", quantity(plan["target_d"], "target_d")),
-        ("Fixation meridian", f"{meridian}, {_clocks_text(clocks)}" if clocks else meridian),
+        ("Fixation meridian", say(
+            "{meridian}, {clocks}",
+            meridian=meridian, clocks=_clocks_text(clocks),
+        ) if clocks else meridian),
     )
     return {
         "lines": [{"label": label, "value": value} for label, value in lines],
@@ -248,10 +286,13 @@ def fingerprint(case: dict[str, Any]) -> str:
 
 
 def _clocks_text(clocks: dict[str, str]) -> str:
-    return f"{spoken(clocks['a'])} and {spoken(clocks['b'])}"
+    return say("{a} and {b}", a=spoken(clocks["a"]), b=spoken(clocks["b"]))
 
 
 def _constants_text(lens: dict[str, Any]) -> str:
     names = (name for name in ("a", "pacd_mm", "surgeon_factor_mm", "a0", "a1", "a2"))
-    given = [f"{FIELDS[name].label} {quantity(lens[name], name)}" for name in names if lens[name] is not None]
-    return ", ".join(given) or ABSENT
+    given = [say(
+        "{label} {lens}",
+        label=FIELDS[name].label, lens=quantity(lens[name], name),
+    ) for name in names if lens[name] is not None]
+    return joined(", ", given) or ABSENT

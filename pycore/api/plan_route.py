@@ -8,6 +8,7 @@ from pycore.api import op_second_route
 from pycore.api.case_aphakic import aphakic_problem, usable_aphakic
 from pycore.api.case_numbers import case_path, case_paths, titration_request
 from pycore.api.schema import Notes, record
+from pycore.words import say
 
 _KEYS = {item.key for item in op_second_route.ITEMS}
 _READER = record(*op_second_route.ITEMS)
@@ -31,5 +32,8 @@ def _headline(value: dict[str, Any]) -> str:
     """Whether the two routes agree, in words."""
     sds = abs(value["disagreement"]["sds"])
     if value["disagreement"]["recheck"]:
-        return f"The two routes contradict each other: {sds:.1f} SD apart. Recheck before choosing a lens."
-    return f"The two routes agree: {sds:.1f} SD apart."
+        return say(
+            "The two routes contradict each other: {sds} SD apart. Recheck before choosing a lens.",
+            sds=f"{sds:.1f}",
+        )
+    return say("The two routes agree: {sds} SD apart.", sds=f"{sds:.1f}")

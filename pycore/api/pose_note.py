@@ -16,6 +16,7 @@ from pycore.fixation.haptic_log import HapticNow, measured_together
 from pycore.fixation.limbus import Limbus, opposite_entries
 from pycore.fixation.sides import PART, pose_of_sides, worth_a_word
 from pycore.optics.pose import Pose
+from pycore.words import say
 
 #: Limbus of an average eye, mm, where it was not measured: the pose depends on it only through the
 #: small difference between both sides (Holladay JT et al., J Cataract Refract Surg 2003;29:176-197,
@@ -58,11 +59,20 @@ def _lengths_mm(now: tuple[HapticNow, HapticNow]) -> tuple[float, float]:
 
 def _sentence(pose: Pose, clocks: tuple[str, str], meridian_deg: float) -> str:
     toward = clocks[0] if _points_to_first(pose.decentre_axis_deg, meridian_deg) else clocks[1]
-    moved = f"{quantity(pose.decentre_mm, 'decentre_mm')} toward {spoken(toward)}"
-    tilted = f", tilted {quantity(pose.tilt_deg, 'tilt_deg')}" if pose.tilt_deg >= 0.05 else ""
+    moved = say(
+        "{decentre_mm} toward {toward}",
+        decentre_mm=quantity(pose.decentre_mm, "decentre_mm"), toward=spoken(toward),
+    )
+    tilted = say(
+        ", tilted {tilt_deg}",
+        tilt_deg=quantity(pose.tilt_deg, "tilt_deg"),
+    ) if pose.tilt_deg >= 0.05 else ""
     return (
-        "The two sides are unequal: by lengths outside and entries alone the optic lies "
-        f"{moved}{tilted}. {PART}"
+        say(
+            "The two sides are unequal: by lengths outside and entries alone the optic lies "
+            "{moved}{tilted}. {part}",
+            moved=moved, tilted=tilted, part=PART,
+        )
     )
 
 

@@ -21,6 +21,7 @@ from pycore.audit.double_angle import double_angle, place
 from pycore.audit.scatter import points, regression
 from pycore.audit.stability import stability
 from pycore.records.schedule import FIRST_COUNTING_DAY, slot_of
+from pycore.words import counted, joined, say
 
 #: Shares of fewer eyes are drawn, with this said beside them (common practice, no source).
 FEW: Final = 10
@@ -64,8 +65,11 @@ def _graph(name: str, graph: Graph, found: Sorted) -> Data:
 
 
 def _missing(graph: Graph, count: int) -> str:
-    have = "none has them yet" if not count else f"{_eyes(count)} so far"
-    return f"Needs {_eyes(graph.least)} or more with {graph.wants}; {have}."
+    have = "none has them yet" if not count else say("{count} so far", count=_eyes(count))
+    return say(
+        "Needs {least} or more with {wants}; {have}.",
+        least=_eyes(graph.least), wants=graph.wants, have=have,
+    )
 
 
 def _caption(rows: Sequence[Row], found: Sorted, *, acuity: bool) -> str:
@@ -73,9 +77,15 @@ def _caption(rows: Sequence[Row], found: Sorted, *, acuity: bool) -> str:
     persons = len(set(map(person_of, rows)))
     days = days_value(rows, "acuity_days" if acuity else "days")
     when = "" if days is None else (
-        f" Median day {days['median']:g} after surgery (day {days['low']:g} to {days['high']:g})."
+        say(
+            " Median day {median} after surgery (day {low} to {high}).",
+            median=f"{days['median']:g}", low=f"{days['low']:g}", high=f"{days['high']:g}",
+        )
     )
-    return f"{_eyes(len(rows))} of {_persons(persons)}.{when} {_excluded(found, acuity=acuity)}"
+    return say(
+        "{eyes} of {persons}.{when} {found}",
+        eyes=_eyes(len(rows)), persons=_persons(persons), when=when, found=_excluded(found, acuity=acuity),
+    )
 
 
 def _excluded(found: Sorted, *, acuity: bool) -> str:
@@ -83,16 +93,16 @@ def _excluded(found: Sorted, *, acuity: bool) -> str:
     parts = [(len(found.by_hand), "by hand")]
     if not acuity:
         parts = [(len(found.by_rule), "by rule"), *parts, (len(found.other_eyes), "as the other eye")]
-    listed = [f"{count} {how}" for count, how in parts if count]
-    return f"Excluded: {', '.join(listed)}." if listed else "No eye excluded."
+    listed = [say("{count} {how}", count=count, how=how) for count, how in parts if count]
+    return say("Excluded: {listed}.", listed=joined(", ", listed)) if listed else "No eye excluded."
 
 
 def _eyes(count: int) -> str:
-    return "1 eye" if count == 1 else f"{count} eyes"
+    return counted(count, "1 eye", "{number} eyes")
 
 
 def _persons(count: int) -> str:
-    return "1 person" if count == 1 else f"{count} persons"
+    return counted(count, "1 person", "{number} persons")
 
 
 def _bars(counted: Sequence[Counted]) -> list[Data]:
@@ -132,7 +142,10 @@ def _acuity(rows: Sequence[Row]) -> Data | None:
     for kind, label in (("udva", "Uncorrected"), ("cdva", "Corrected")):
         values = [row["acuity"][kind] for row in rows if kind in row["acuity"]]
         if values:
-            lines.append({"name": kind, "label": f"{label} ({_eyes(len(values))})",
+            lines.append({"name": kind, "label": say(
+                "{label} ({eyes})",
+                label=label, eyes=_eyes(len(values)),
+            ),
                           "points": _bars(bins.count_acuity(values))})
     return {"lines": lines} if lines else None
 
@@ -187,19 +200,31 @@ def _with_visits(found: Sorted) -> Sequence[Row]:
     return [row for row in found.counted if row["visits"]]
 
 
-_REFRACTION: Final = f"a refraction from day {FIRST_COUNTING_DAY}"
+_REFRACTION: Final = say("a refraction from day {first_counting_day}", first_counting_day=FIRST_COUNTING_DAY)
 
 GRAPHS: Final[dict[str, Graph]] = {
     "error_histogram": Graph("Refraction from target", _with_target, _error_histogram, 1,
-                             f"a target and {_REFRACTION}"),
+                             say("a target and {refraction}", refraction=_REFRACTION)),
     "cumulative_errors": Graph("Within a distance, at three moments", _with_all_moments,
-                               _cumulative_errors, 1, f"a plan, a decision, a target and {_REFRACTION}"),
+                               _cumulative_errors, 1, say(
+                                   "a plan, a decision, a target and {refraction}",
+                                   refraction=_REFRACTION,
+                               )),
     "attempted_achieved": Graph("Planned against achieved refraction", _with_plan, _attempted, 2,
-                                f"a plan for the lens implanted and {_REFRACTION}"),
+                                say(
+                                    "a plan for the lens implanted and {refraction}",
+                                    refraction=_REFRACTION,
+                                )),
     "acuity": Graph("Acuity reached", lambda found: found.seen, _acuity, 1,
-                    f"an acuity from day {FIRST_COUNTING_DAY}", acuity=True),
+                    say(
+                        "an acuity from day {first_counting_day}",
+                        first_counting_day=FIRST_COUNTING_DAY,
+                    ), acuity=True),
     "acuity_lines": Graph("Uncorrected against corrected acuity", _with_both_acuities, _acuity_lines, 1,
-                          f"both acuities from day {FIRST_COUNTING_DAY}", acuity=True),
+                          say(
+                              "both acuities from day {first_counting_day}",
+                              first_counting_day=FIRST_COUNTING_DAY,
+                          ), acuity=True),
     "stability": Graph("Stability", _with_visits, _stability, 2, "refractions at two visits"),
     "cylinder": Graph("Refractive cylinder", _with_cylinder, _cylinders, 1, _REFRACTION),
     "double_angle": Graph("Cylinder and axis, double angle", _with_cylinder, _double_angle, 1, _REFRACTION),

@@ -15,6 +15,7 @@ from pycore.api.result_rows import Row, row_of
 from pycore.api.schema import Item, flag, listing, mapping, optional, record, required, text
 from pycore.errors import Inconsistent, MissingField, NotFinite, UnknownField, WrongType
 from pycore.formulas import FORMULAS
+from pycore.words import say
 
 _NUMBERS: Final = (
     "target_d", "achieved_d", "planned_d", "decided_d", "untitrated_d", "outside_mm",
@@ -160,35 +161,44 @@ def _check(row: Row, path: str) -> None:
     """Raise for anything that ``result_rows`` never gives, with the place named."""
     if row.keys() != _KEYS:
         odd = next(iter(sorted(map(str, row.keys() ^ _KEYS))))
-        raise UnknownField(f"{path}.{odd[:60]} does not belong to a row, or is missing.", field=path)
+        raise UnknownField(say(
+            "{path}.{odd} does not belong to a row, or is missing.",
+            path=path, odd=odd[:60],
+        ), field=path)
     for key in _NUMBERS:
         _number(row[key], f"{path}.{key}")
     for key in _WORDS:
         _word(row[key], f"{path}.{key}", empty=True)
     _word(row["code"], f"{path}.code", empty=False)
     if row["state"] not in _STATES or not isinstance(row["demo"], bool):
-        raise WrongType(f"{path} is no row of results. Make it again.", field=path)
+        raise WrongType(say("{path} is no row of results. Make it again.", path=path), field=path)
     _nested(row, path)
     if row["state"] == "counted" and row["achieved_d"] is None:
-        raise MissingField(f"{path} counts but has no refraction.", field=f"{path}.achieved_d")
+        raise MissingField(say("{path} counts but has no refraction.", path=path), field=f"{path}.achieved_d")
 
 
 def _nested(row: Row, path: str) -> None:
     formulas, acuity, visits = row["formulas"], row["acuity"], row["visits"]
     if not isinstance(formulas, Mapping) or not isinstance(acuity, Mapping) or not isinstance(visits, list):
-        raise WrongType(f"{path} is no row of results. Make it again.", field=path)
+        raise WrongType(say("{path} is no row of results. Make it again.", path=path), field=path)
     for name, numbers in formulas.items():
         if name not in FORMULAS or not isinstance(numbers, list) or len(numbers) != _FORMULA_NUMBERS:
-            raise WrongType(f"{path}.formulas is no formula's eye.", field=f"{path}.formulas")
+            raise WrongType(say("{path}.formulas is no formula's eye.", path=path), field=f"{path}.formulas")
         for value in numbers:
             _number(value, f"{path}.formulas.{name}", empty=False)
     for kind, value in acuity.items():
         if kind not in _ACUITIES:
-            raise UnknownField(f"{path}.acuity knows udva and cdva only.", field=f"{path}.acuity")
+            raise UnknownField(say(
+                "{path}.acuity knows udva and cdva only.",
+                path=path,
+            ), field=f"{path}.acuity")
         _number(value, f"{path}.acuity.{kind}")
     for visit in visits:
         if not isinstance(visit, list) or len(visit) != 2:
-            raise WrongType(f"{path}.visits holds pairs of visit and refraction.", field=f"{path}.visits")
+            raise WrongType(say(
+                "{path}.visits holds pairs of visit and refraction.",
+                path=path,
+            ), field=f"{path}.visits")
         _word(visit[0], f"{path}.visits", empty=False)
         _number(visit[1], f"{path}.visits", empty=False)
 
@@ -197,11 +207,11 @@ def _number(value: Any, path: str, *, empty: bool = True) -> None:
     if value is None and empty:
         return
     if type(value) is not float and type(value) is not int:
-        raise WrongType(f"{path} must be a number.", field=path)
+        raise WrongType(say("{path} must be a number.", path=path), field=path)
     if not abs(value) < _LARGEST or not math.isfinite(value):
-        raise NotFinite(f"{path} is not a number that an eye can have.", field=path)
+        raise NotFinite(say("{path} is not a number that an eye can have.", path=path), field=path)
 
 
 def _word(value: Any, path: str, *, empty: bool) -> None:
     if not (value is None and empty) and not isinstance(value, str):
-        raise WrongType(f"{path} must be text.", field=path)
+        raise WrongType(say("{path} must be text.", path=path), field=path)

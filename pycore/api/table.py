@@ -10,6 +10,7 @@ from typing import Final
 
 from pycore.api.operation import Operation
 from pycore.errors import UnknownOperation
+from pycore.words import say
 
 #: Each module holds an ``OPERATION``.
 MODULES: Final[dict[str, str]] = {
@@ -59,7 +60,10 @@ def find(name: object) -> Operation:
     """
     if not isinstance(name, str) or name not in MODULES:
         known = ", ".join(sorted(MODULES))
-        message = f"No operation is called {str(name)[:60]!r}. Known: {known}."
+        message = say(
+            "No operation is called {name}. Known: {known}.",
+            name=f"{str(name)[:60]!r}", known=known,
+        )
         raise UnknownOperation(message, field="operation")
     found = import_module(MODULES[name]).OPERATION
     assert isinstance(found, Operation)

@@ -10,11 +10,13 @@ from typing import Any, Final
 
 from pycore.api.schema import Notes, number, optional, pair
 from pycore.api.titration_items import outcome_value
+from pycore.api.titration_notes import drawn_out_words
 from pycore.api.wording import quantity
 from pycore.fixation.haptic import Pair, taut_mm
 from pycore.planning.titrate import Case, Titration
 from pycore.planning.titration import Option, option_for_cuts
 from pycore.records.moments import after
+from pycore.words import say
 
 CUT_ITEM = optional(
     "cut_mm", pair(number("cut_mm")), about="The surgeon's own cuts, first and second haptic."
@@ -39,8 +41,10 @@ def decided_option(case: Case, titration: Titration, cut_mm: Pair | None, notes:
     if own.outside_mm > taut + _SAME_CUT_MM:
         notes.warn(
             "own_cut_beyond_taut",
-            f"These cuts need {quantity(own.outside_mm, 'outside_mm')} outside, the haptics are taut at "
-            f"{quantity(taut, 'outside_mm')}. Cut less.",
+            say(
+                "These cuts need {outside_mm} outside, the haptics are taut at {taut}. Cut less.",
+                outside_mm=quantity(own.outside_mm, "outside_mm"), taut=quantity(taut, "outside_mm"),
+            ),
             field="cut_mm",
         )
     return own
@@ -68,24 +72,34 @@ def decision_value(case: Case, titration: Titration, option: Option, *, readings
     }
 
 
-def own_text(titration: Titration, option: Option) -> str | None:
+def own_text(case: Case, titration: Titration, option: Option) -> str | None:
     """What the surgeon's own cut changes against the advice; ``None`` when it is the advice."""
     advised = titration.advice.option
     if option is advised:
         return None
     return (
-        f"Your own cut leaves {quantity(option.outside_mm, 'outside_mm')} to the original tips, the advice "
-        f"{quantity(advised.outside_mm, 'outside_mm')}. Expect {quantity(option.final.mean_d, 'mean_d')} "
-        f"instead of {quantity(advised.final.mean_d, 'mean_d')}: {_way(option, advised)}."
+        say(
+            "Your own cut leaves {outside_mm} to the original tips, the advice {outside_mm2}. Expect "
+            "{mean_d} instead of {mean_d2}: {option}.",
+            outside_mm=quantity(option.outside_mm, "outside_mm"),
+            outside_mm2=quantity(advised.outside_mm, "outside_mm"),
+            mean_d=quantity(option.final.mean_d, "mean_d"),
+            mean_d2=quantity(advised.final.mean_d, "mean_d"),
+            option=way_of(option, advised, lens_power_d=case.eye.lens_power_d),
+        )
     )
 
 
-def _way(own: Option, advised: Option) -> str:
+def way_of(own: Option, advised: Option, *, lens_power_d: float) -> str | None:
+    """What other cuts change against the advised ones; ``None`` for the advised ones themselves."""
+    if _alike(own.cut_mm, advised.cut_mm):
+        return None
+    forward, back = drawn_out_words(lens_power_d)
     if abs(own.outside_mm - advised.outside_mm) <= _SAME_CUT_MM:
         return "the lens as deep, but shifted toward the side that is cut more"
     if own.outside_mm > advised.outside_mm:
-        return "more cut, lens further forward, more myopic"
-    return "less cut, lens further back, more hyperopic"
+        return say("more cut, lens further forward, more {forward}", forward=forward)
+    return say("less cut, lens further back, more {back}", back=back)
 
 
 def log_gate(case: dict[str, Any]) -> dict[str, Any]:

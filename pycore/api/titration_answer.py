@@ -9,7 +9,7 @@ from pycore.api.case_history import Start
 from pycore.api.other_options import AtHand, latest_iop_mmhg, other_options_value
 from pycore.api.schema import Notes
 from pycore.api.titration_items import advice_value
-from pycore.api.titration_notes import note_titration
+from pycore.api.titration_notes import note_titration, note_working_distance
 from pycore.planning.titrate import Case, Titration, titrate, without_doubtful
 
 
@@ -25,6 +25,7 @@ def titration_answer(
     what the surgeon's own eyes say."""
     titration = titrate(case)
     note_titration(case, titration, notes)
+    note_working_distance(case, readings, notes)
     return titration, {
         **advice_value(titration, target_d=case.target_d),
         "other_options": other_options_value(

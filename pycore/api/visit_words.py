@@ -10,6 +10,7 @@ from pycore.api.wording import fixed, quantity, word
 from pycore.fields import FIELDS
 from pycore.optics.refraction import Spherocylinder
 from pycore.records.case import Case
+from pycore.words import joined, say
 
 
 def refraction_text(refraction: Spherocylinder) -> str:
@@ -20,9 +21,12 @@ def refraction_text(refraction: Spherocylinder) -> str:
     """
     sphere = quantity(refraction.sphere_d, "sphere_d")
     if not refraction.cylinder_d:
-        return f"{sphere} sphere"
+        return say("{sphere} sphere", sphere=sphere)
     cylinder = fixed(refraction.cylinder_d, FIELDS["cylinder_d"].decimals, signed=True)
-    return f"{sphere} {cylinder} D × {refraction.axis_deg:03.0f}°"
+    return say(
+        "{sphere} {cylinder} D × {axis_deg}°",
+        sphere=sphere, cylinder=cylinder, axis_deg=f"{refraction.axis_deg:03.0f}",
+    )
 
 
 def refraction_words(refraction: Spherocylinder) -> str:
@@ -31,13 +35,16 @@ def refraction_words(refraction: Spherocylinder) -> str:
     >>> refraction_words(Spherocylinder(0.5, -1.25, 5))
     'plus 0.50 sphere, minus 1.25 cylinder, axis 5 (minus-cylinder notation)'
     """
-    sphere = f"{_spoken(refraction.sphere_d)} sphere"
+    sphere = say("{sphere_d} sphere", sphere_d=_spoken(refraction.sphere_d))
     if not refraction.cylinder_d:
-        return f"{sphere}, no cylinder"
+        return say("{sphere}, no cylinder", sphere=sphere)
     notation = "minus" if refraction.cylinder_d < 0 else "plus"
     return (
-        f"{sphere}, {_spoken(refraction.cylinder_d)} cylinder, axis {refraction.axis_deg:.0f} "
-        f"({notation}-cylinder notation)"
+        say(
+            "{sphere}, {cylinder_d} cylinder, axis {axis_deg} ({notation}-cylinder notation)",
+            sphere=sphere, cylinder_d=_spoken(refraction.cylinder_d),
+            axis_deg=f"{refraction.axis_deg:.0f}", notation=notation,
+        )
     )
 
 
@@ -45,7 +52,7 @@ def _spoken(power_d: float) -> str:
     size = f"{abs(power_d):.2f}"
     if not float(size):
         return size
-    return f"{'minus' if power_d < 0 else 'plus'} {size}"
+    return say("{value} {size}", value="minus" if power_d < 0 else "plus", size=size)
 
 
 def visit_facts(visit: Case, days: int | None, *, acuity_first: str = "metre") -> list[dict[str, str]]:
@@ -77,42 +84,51 @@ def _cornea(visit: Case) -> Iterator[tuple[str, str]]:
     values = [quantity(visit[name], name) for name in names if visit[name] is not None]
     if values:
         axis = visit["k2_axis_deg"]
-        steep = "" if axis is None else f", steep at {axis:03.0f}°"
+        steep = "" if axis is None else say(", steep at {axis}°", axis=f"{axis:03.0f}")
         yield "Keratometry", " / ".join(values) + steep
 
 
 def _pose(visit: Case) -> Iterator[tuple[str, str]]:
     if visit["optic_depth_mm"] is not None:
         start = visit["optic_depth_from"]
-        defined = "" if start is None else f" from the {word(start, 'optic_depth_from').lower()}"
+        defined = "" if start is None else say(
+            " from the {lower}",
+            lower=word(start, "optic_depth_from").lower(),
+        )
         yield "Lens depth", quantity(visit["optic_depth_mm"], "optic_depth_mm") + defined
     moved = [text for text in (_tilt(visit), _decentred(visit)) if text]
     if moved:
-        yield "Lens position", "; ".join(moved) + _definition(visit)
+        yield "Lens position", joined("; ", moved) + _definition(visit)
 
 
 def _tilt(visit: Case) -> str:
     if visit["tilt_deg"] is None:
         return ""
     axis = visit["tilt_axis_deg"]
-    about = "" if axis is None else f" about {axis:03.0f}°"
-    return f"tilt {quantity(visit['tilt_deg'], 'tilt_deg')}{about}"
+    about = "" if axis is None else say(" about {axis}°", axis=f"{axis:03.0f}")
+    return say("tilt {tilt_deg}{about}", tilt_deg=quantity(visit["tilt_deg"], "tilt_deg"), about=about)
 
 
 def _decentred(visit: Case) -> str:
     if visit["decentre_mm"] is None:
         return ""
     toward = visit["decentre_axis_deg"]
-    where = "" if toward is None else f" toward {toward:03.0f}°"
-    return f"decentred {quantity(visit['decentre_mm'], 'decentre_mm')}{where}"
+    where = "" if toward is None else say(" toward {toward}°", toward=f"{toward:03.0f}")
+    return say(
+        "decentred {decentre_mm}{where}",
+        decentre_mm=quantity(visit["decentre_mm"], "decentre_mm"), where=where,
+    )
 
 
 def _definition(visit: Case) -> str:
     reference, device = visit["tilt_reference"], visit["pose_device"]
     against = "; reference not entered" if reference is None else (
-        f"; against the {word(reference, 'tilt_reference').lower()}"
+        say("; against the {lower}", lower=word(reference, "tilt_reference").lower())
     )
-    return against + ("" if device is None else f", by {_lower_first(word(device, 'pose_device'))}")
+    return against + ("" if device is None else say(
+        ", by {lower_first}",
+        lower_first=_lower_first(word(device, "pose_device")),
+    ))
 
 
 def _lower_first(text: str) -> str:
@@ -129,7 +145,7 @@ def complications_text(visit: Case, days: int | None) -> str:
     if not found:
         return "not recorded" if found is None else "none"
     details = {row["complication"]: row for row in visit["complication_details"]}
-    return "; ".join(_complication(name, details.get(name), days) for name in found)
+    return joined("; ", (_complication(name, details.get(name), days) for name in found))
 
 
 _NO_DETAIL: Final[dict[str, Any]] = {"days_after": None, "treatment": None}
@@ -138,6 +154,9 @@ _NO_DETAIL: Final[dict[str, Any]] = {"days_after": None, "treatment": None}
 def _complication(name: str, detail: Case | None, days: int | None) -> str:
     given = detail or _NO_DETAIL
     day = days if given["days_after"] is None else given["days_after"]
-    noticed = "" if day is None else f", day {day:.0f}"
-    treated = "" if given["treatment"] is None else f", {_lower_first(word(given['treatment'], 'treatment'))}"
-    return f"{word(name, 'complications')}{noticed}{treated}"
+    noticed = "" if day is None else say(", day {day}", day=f"{day:.0f}")
+    treated = "" if given["treatment"] is None else say(
+        ", {lower_first}",
+        lower_first=_lower_first(word(given["treatment"], "treatment")),
+    )
+    return joined("", (word(name, "complications"), noticed, treated))

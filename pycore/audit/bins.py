@@ -19,6 +19,7 @@ from itertools import pairwise
 from typing import Final
 
 from pycore.audit.statistics import ROUNDING_D
+from pycore.words import say
 
 MINUS: Final = "\N{MINUS SIGN}"
 
@@ -63,13 +64,19 @@ def error_bins() -> tuple[Bin, ...]:
     """From most myopic to most hyperopic, symmetric about the middle bin of 0.13 D either way."""
     edges = ERROR_EDGES_D
     outer = list(pairwise(edges))
-    below = [Bin(f"{MINUS}{high:.2f} to {MINUS}{_next(low):.2f}", -high, -low)
+    below = [Bin(say(
+        "{minus}{high} to {minus}{low}",
+        minus=MINUS, high=f"{high:.2f}", low=f"{_next(low):.2f}",
+    ), -high, -low)
              for low, high in reversed(outer)]
-    above = [Bin(f"+{_next(low):.2f} to +{high:.2f}", low, high) for low, high in outer]
+    above = [Bin(say(
+        "+{low} to +{high}",
+        low=f"{_next(low):.2f}", high=f"{high:.2f}",
+    ), low, high) for low, high in outer]
     last = edges[-1]
     return (
-        Bin(f"below {MINUS}{last:.2f}", None, -last), *below,
-        Bin(f"{MINUS}{edges[0]:.2f} to +{edges[0]:.2f}", -edges[0], edges[0]),
+        Bin(say("below {minus}{last}", minus=MINUS, last=f"{last:.2f}"), None, -last), *below,
+        Bin(say("{minus}{edges} to +{edges}", minus=MINUS, edges=f"{edges[0]:.2f}"), -edges[0], edges[0]),
         *above, Bin(f"above +{last:.2f}", last, None),
     )
 
@@ -84,10 +91,10 @@ def count_errors(errors_d: Sequence[float]) -> tuple[Counted, ...]:
 def cylinder_bins() -> tuple[Bin, ...]:
     """From the smallest cylinder up; the upper edge belongs to the bin."""
     edges = CYLINDER_EDGES_D
-    middle = [Bin(f"{_next(low):.2f} to {high:.2f}", low, high)
+    middle = [Bin(say("{low} to {high}", low=f"{_next(low):.2f}", high=f"{high:.2f}"), low, high)
               for low, high in pairwise(edges)]
-    return (Bin(f"up to {edges[0]:.2f}", 0.0, edges[0]), *middle,
-            Bin(f"above {edges[-1]:.2f}", edges[-1], None))
+    return (Bin(say("up to {edges}", edges=f"{edges[0]:.2f}"), 0.0, edges[0]), *middle,
+            Bin(say("above {edges}", edges=f"{edges[-1]:.2f}"), edges[-1], None))
 
 
 def count_cylinders(cylinders_d: Sequence[float]) -> tuple[Counted, ...]:
@@ -120,9 +127,15 @@ def count_within(errors_d: Sequence[float]) -> tuple[Counted, ...]:
 
 def line_labels() -> tuple[str, ...]:
     """Labels of whole lines, worst first."""
-    worse = [f"{lines} worse" for lines in range(MOST_LINES - 1, 0, -1)]
-    better = [f"{lines} better" for lines in range(1, MOST_LINES)]
-    return (f"{MOST_LINES} or more worse", *worse, "the same", *better, f"{MOST_LINES} or more better")
+    worse = [say("{lines} worse", lines=lines) for lines in range(MOST_LINES - 1, 0, -1)]
+    better = [say("{lines} better", lines=lines) for lines in range(1, MOST_LINES)]
+    return (say(
+        "{most_lines} or more worse",
+        most_lines=MOST_LINES,
+    ), *worse, "the same", *better, say(
+        "{most_lines} or more better",
+        most_lines=MOST_LINES,
+    ))
 
 
 def count_lines(differences_logmar: Sequence[float]) -> tuple[Counted, ...]:

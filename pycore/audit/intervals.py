@@ -18,6 +18,7 @@ from statistics import NormalDist
 from typing import Final
 
 from pycore.errors import OutOfRange
+from pycore.words import say
 
 #: Two-sided coverage of every interval of a proportion.
 COVERAGE: Final = 0.95
@@ -40,7 +41,10 @@ def wilson(count: int, n: int) -> Proportion:
     """
     if n < 1 or not 0 <= count <= n:
         raise OutOfRange(
-            f"A proportion needs 0 <= count <= n and n >= 1; got {count} of {n}.", field="count"
+            say(
+                "A proportion needs 0 <= count <= n and n >= 1; got {count} of {n}.",
+                count=count, n=n,
+            ), field="count"
         )
     share, low, high = wilson_score(count / n, float(n))
     return Proportion(fraction=share, low95=low, high95=high, count=count)

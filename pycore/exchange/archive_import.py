@@ -30,6 +30,7 @@ from pycore.exchange.targets import PERSON, TARGETS
 from pycore.fields import FIELDS
 from pycore.records.case import Case, Group, Rows, Value, Words
 from pycore.records.codes import new_code
+from pycore.words import say
 
 #: Bytes of an archive, and of all its files together, that are read.
 MOST_BYTES: Final = 40_000_000
@@ -46,14 +47,20 @@ Lines = list[list[str]]
 def tables_of(data: bytes) -> dict[str, tuple[tuple[str, ...], Lines, str]]:
     """Header, lines and decimal mark of every table in the archive."""
     if len(data) > MOST_BYTES:
-        raise FileTooLarge(f"The archive has {len(data)} bytes; at most {MOST_BYTES} are read.", field="file")
+        raise FileTooLarge(say(
+            "The archive has {data} bytes; at most {most_bytes} are read.",
+            data=len(data), most_bytes=MOST_BYTES,
+        ), field="file")
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as opened:
             found = _read_members(opened)
     except (zipfile.BadZipFile, zipfile.LargeZipFile, EOFError, OSError) as error:
-        raise FileDamaged(f"The archive is damaged: {error}. Copy it again.", field="file") from None
+        raise FileDamaged(say(
+            "The archive is damaged: {error}. Copy it again.",
+            error=error,
+        ), field="file") from None
     except RuntimeError as error:
-        raise NotThisKind(f"The archive cannot be read: {error}.", field="file") from None
+        raise NotThisKind(say("The archive cannot be read: {error}.", error=error), field="file") from None
     if "eyes" not in found:
         raise NotThisKind("There is no table of eyes in this archive. A workbook must be saved as CSV first; "
                           "an exported archive holds eyes.csv.", field="file")
@@ -90,7 +97,10 @@ def parts_of(data: bytes) -> dict[str, Any]:
         raise BadHeader("The table of eyes in this archive has no eye_id: it is no export of this program.",
                         field="file")
     if len(lines) > MOST_ROWS:
-        raise FileTooLarge(f"The archive holds {len(lines)} eyes; at most {MOST_ROWS} are read.",
+        raise FileTooLarge(say(
+            "The archive holds {lines} eyes; at most {most_rows} are read.",
+            lines=len(lines), most_rows=MOST_ROWS,
+        ),
                            field="file")
     key = header.index("eye_id")
     parts = {line[key]: {"eye": line, "entries": {table: [] for table in ROW_TABLES}}

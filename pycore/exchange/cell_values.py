@@ -14,6 +14,7 @@ from datetime import date
 from typing import Any, Final
 
 from pycore.fields import FIELDS, Field, unit_hint
+from pycore.words import joined, say
 
 #: Dashes that stand for a minus sign in tables.
 _MINUS: Final = str.maketrans({"\u2212": "-", "\u2012": "-", "\u2013": "-", "\u2010": "-", "\u2011": "-"})
@@ -53,7 +54,7 @@ def value_of(cell: str, field: Field, marks: Marks) -> Any:
     if cell.casefold() in ABSENT and cell.casefold() not in field.choices:
         return None
     if cell[0] in "=@\t" or (cell[0] in "+-" and re.search(r"[A-Za-z(!]", cell)):
-        raise CellFault(f"{cell[:30]!r} is a formula, not a value")
+        raise CellFault(say("{cell} is a formula, not a value", cell=f"{cell[:30]!r}"))
     return _KINDS[field.kind](cell, field, marks)
 
 
@@ -69,10 +70,10 @@ def number_of(cell: str, marks: Marks) -> float:
 def _why_no_number(cell: str, text: str, marks: Marks) -> str:
     other = "," if marks.decimal_mark == "." else "."
     if _NUMBER[other].fullmatch(text):
-        return f"{cell[:30]!r} has another decimal mark than the file"
+        return say("{cell} has another decimal mark than the file", cell=f"{cell[:30]!r}")
     if re.match(r"[-+]?[\d.,]+\D", text, re.ASCII):
-        return f"{cell[:30]!r} is more than a number; leave units and marks out"
-    return f"{cell[:30]!r} is not a number"
+        return say("{cell} is more than a number; leave units and marks out", cell=f"{cell[:30]!r}")
+    return say("{cell} is not a number", cell=f"{cell[:30]!r}")
 
 
 def _number(cell: str, field: Field, marks: Marks) -> float:
@@ -80,15 +81,18 @@ def _number(cell: str, field: Field, marks: Marks) -> float:
     low, high = field.lowest, field.highest
     if (low is not None and value < low) or (high is not None and value > high):
         hint = unit_hint(field, value)
-        limits = f"{value:g} is beyond {low:g} to {high:g} {field.unit}".rstrip()
-        raise CellFault(f"{limits}. {hint}" if hint else limits)
+        limits = say(
+            "{value} is beyond {low} to {high} {unit}",
+            value=f"{value:g}", low=f"{low:g}", high=f"{high:g}", unit=field.unit,
+        ).rstrip()
+        raise CellFault(say("{limits}. {hint}", limits=limits, hint=hint) if hint else limits)
     return value
 
 
 def _integer(cell: str, field: Field, marks: Marks) -> int:
     value = _number(cell, field, marks)
     if not value.is_integer():
-        raise CellFault(f"{cell[:30]!r} is not a whole number")
+        raise CellFault(say("{cell} is not a whole number", cell=f"{cell[:30]!r}"))
     return int(value)
 
 
@@ -101,33 +105,36 @@ def _choice(cell: str, field: Field, marks: Marks) -> str:
             return key
     plain = WORDS.get(field.name, {}).get(word)
     if plain is None:
-        raise CellFault(f"{cell[:30]!r} is none of: {', '.join(field.choices)}")
+        raise CellFault(say(
+            "{cell} is none of: {listed}",
+            cell=f"{cell[:30]!r}", listed=joined(", ", field.choices),
+        ))
     return plain
 
 
 def _flag(cell: str, field: Field, marks: Marks) -> bool:
     value = _TRUTH.get(cell.casefold())
     if value is None:
-        raise CellFault(f"{cell[:30]!r} is neither true nor false")
+        raise CellFault(say("{cell} is neither true nor false", cell=f"{cell[:30]!r}"))
     return value
 
 
 def _date(cell: str, field: Field, marks: Marks) -> str:
     found = _DATE.match(cell)
     if found is None:
-        raise CellFault(f"{cell[:30]!r} is not a date")
+        raise CellFault(say("{cell} is not a date", cell=f"{cell[:30]!r}"))
     order = "ymd" if len(found[1]) == 4 else marks.date_order
     if order is None or (order == "ymd" and len(found[1]) != 4):
-        raise CellFault(f"{cell[:30]!r}: say whether day or month comes first")
+        raise CellFault(say("{cell}: say whether day or month comes first", cell=f"{cell[:30]!r}"))
     year, month, day = (int(found[1 + place]) for place in DATE_ORDERS[order])
     try:
         return date(year, month, day).isoformat() if year > 99 else _short_year(cell)
     except ValueError:
-        raise CellFault(f"{cell[:30]!r} is not a day of the calendar") from None
+        raise CellFault(say("{cell} is not a day of the calendar", cell=f"{cell[:30]!r}")) from None
 
 
 def _short_year(cell: str) -> str:
-    raise CellFault(f"{cell[:30]!r} has a year of two digits; write all four")
+    raise CellFault(say("{cell} has a year of two digits; write all four", cell=f"{cell[:30]!r}"))
 
 
 def _refused(cell: str, field: Field, marks: Marks) -> Any:
@@ -149,7 +156,10 @@ def words_of(cell: str, name: str) -> list[str] | None:
         return []
     foreign = [word for word in found if word not in FIELDS[name].choices]
     if foreign:
-        raise CellFault(f"{foreign[0][:30]!r} is none of: {', '.join(FIELDS[name].choices)}")
+        raise CellFault(say(
+            "{foreign} is none of: {listed}",
+            foreign=f"{foreign[0][:30]!r}", listed=joined(", ", FIELDS[name].choices),
+        ))
     return found
 
 

@@ -16,13 +16,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any, Final
 
+from pycore.errors import GuylineError
 from pycore.exchange.csv_text import Cell
 from pycore.exchange.leaves import Leaf, cell_at, leaves
-from pycore.optics.refraction import spherical_equivalent_d
+from pycore.optics.refraction import LEVEL_AXIS_DEG, Spherocylinder
+from pycore.optics.retinoscopy import net_equivalent_d, of_meridians
 from pycore.records.case import CASE, Case, Group, Node, Rows, Value
 
 #: Number of this column table.
@@ -159,11 +162,25 @@ def _reading_d(rows: list[Case], index: int) -> float | None:
     if not rows:
         return None
     reading = rows[index]
-    if reading["refraction_d"] is not None:
-        return float(reading["refraction_d"])
-    if reading["sphere_d"] is None or reading["cylinder_d"] is None:
+    held = _held(reading)
+    if held is None:
         return None
-    return spherical_equivalent_d(reading["sphere_d"], reading["cylinder_d"])
+    with suppress(GuylineError):
+        return net_equivalent_d(
+            held, vertex_mm=reading["vertex_mm"], working_distance_m=reading["working_distance_m"]
+        )
+    return None
+
+
+def _held(reading: Case) -> Spherocylinder | None:
+    """What was written down, or ``None`` while it is not complete."""
+    for keys in (("meridian_1_d", "meridian_2_d"), ("sphere_d", "cylinder_d")):
+        first, second = (reading[key] for key in keys)
+        if first is not None and second is not None:
+            return of_meridians(first, second) if keys[0] == "meridian_1_d" else Spherocylinder(
+                first, second, LEVEL_AXIS_DEG)
+    plain = reading["refraction_d"]
+    return None if plain is None else Spherocylinder(float(plain), 0.0, LEVEL_AXIS_DEG)
 
 
 def _words(words: list[str]) -> str | None:

@@ -26,6 +26,7 @@ from pycore.errors import (
     OpenQuote,
     UnknownEncoding,
 )
+from pycore.words import say
 
 SEPARATORS: Final = {";": "semicolon", ",": "comma", "\t": "tab", "|": "vertical bar"}
 #: First bytes of files that are not tables.
@@ -71,7 +72,7 @@ def encoding_of(head: bytes) -> str:
     """The encoding of a file from its first bytes; raises a named error for what is no text."""
     for start, what in _OTHER_KINDS:
         if head.startswith(start):
-            raise NotThisKind(f"This file is {what}.", field="file")
+            raise NotThisKind(say("This file is {what}.", what=what), field="file")
     for mark, name in _MARKS:
         if head.startswith(mark):
             return name
@@ -99,8 +100,11 @@ def decoded(data: bytes, encoding: str, *, first: bool, last: bool) -> tuple[str
         left = decoder.getstate()[0]
     except UnicodeDecodeError as error:
         raise UnknownEncoding(
-            f"The bytes near place {error.start} are no letters in {encoding}. Save the file as CSV in UTF-8 "
-            "and choose it again.", field="file") from None
+            say(
+                "The bytes near place {start} are no letters in {encoding}. Save the file as CSV in "
+                "UTF-8 and choose it again.",
+                start=error.start, encoding=encoding,
+            ), field="file") from None
     if "\x00" in text:
         raise NulInText("The file holds NUL characters: it is damaged, or no table. Export it again.",
                         field="file")
@@ -128,8 +132,10 @@ def split_records(text: str, *, last: bool) -> tuple[list[str], str]:
             start = place
     rest = text[start:]
     if len(rest) > MOST_RECORD_CHARACTERS or (last and rest.count('"') % 2):
-        raise OpenQuote(f"A quotation mark is never closed; the line begins {rest[:30]!r}. Mend the file "
-                        "and choose it again.", field="file")
+        raise OpenQuote(say(
+            "A quotation mark is never closed; the line begins {rest}. Mend the file and choose it again.",
+            rest=f"{rest[:30]!r}",
+        ), field="file")
     if last and rest:
         return [*records, rest], ""
     return records, rest
@@ -193,20 +199,29 @@ def _refuse_mixed(rows: Sequence[Sequence[str]], lines: Sequence[str], separator
                       and len(cells_of(line, other)) == width), None)
         if other is not None:
             raise MixedSeparators(
-                f"Line {number} is separated by {SEPARATORS[other]}, the names by {SEPARATORS[separator]}. "
-                "Save the file with one separator and choose it again.", field="file")
+                say(
+                    "Line {number} is separated by {separators}, the names by {separators2}. Save the "
+                    "file with one separator and choose it again.",
+                    number=number, separators=SEPARATORS[other], separators2=SEPARATORS[separator],
+                ), field="file")
 
 
 def _header(names: Sequence[str]) -> tuple[str, ...]:
     if len(names) > _MOST_COLUMNS:
-        raise BadHeader(f"The first line holds {len(names)} names; at most {_MOST_COLUMNS} are read.",
+        raise BadHeader(say(
+            "The first line holds {names} names; at most {most_columns} are read.",
+            names=len(names), most_columns=_MOST_COLUMNS,
+        ),
                         field="file")
     seen = Counter(name.casefold() for name in names if name)
     twice = [name for name in names if name and seen[name.casefold()] > 1]
     if twice:
-        raise BadHeader(f"Two columns are called {twice[0][:40]!r}. Give every column a name of its own.",
+        raise BadHeader(say(
+            "Two columns are called {twice}. Give every column a name of its own.",
+            twice=f"{twice[0][:40]!r}",
+        ),
                         field="file")
     if names and all(re.fullmatch(r"[-+]?[\d.,]*", name) for name in names):
         raise BadHeader("The first line holds numbers. The first line must hold the names of the columns.",
                         field="file")
-    return tuple(name or f"column {place}" for place, name in enumerate(names, 1))
+    return tuple(name or say("column {place}", place=place) for place, name in enumerate(names, 1))

@@ -27,6 +27,7 @@ from pycore.records.migrate import restore
 from pycore.records.moments import days_between
 from pycore.records.schedule import FIRST_COUNTING_DAY
 from pycore.records.validate import validate
+from pycore.words import say
 
 #: More lines than this are refused: nobody has done so many of these operations.
 MOST_ROWS: Final = 50_000
@@ -88,7 +89,7 @@ def accept(case: Case, taken: Taken, *, row: int, today: Today, known: set[str])
     if mark in known:
         raise CellFault("this eye is on this device already")
     if mark in taken.prints:
-        raise CellFault(f"the same eye stands in line {taken.prints[mark]}")
+        raise CellFault(say("the same eye stands in line {prints}", prints=taken.prints[mark]))
     taken.prints[mark] = row
     case["imported"]["fingerprint"] = mark
     taken.cases.append(case)
@@ -96,7 +97,10 @@ def accept(case: Case, taken: Taken, *, row: int, today: Today, known: set[str])
 
 def _case(cells: Sequence[str], matching: Matching, persons: dict[str, str], now: str) -> Case:
     if len(cells) != len(matching.columns):
-        raise CellFault(f"{len(cells)} cells; the line of names has {len(matching.columns)}")
+        raise CellFault(say(
+            "{cells} cells; the line of names has {columns}",
+            cells=len(cells), columns=len(matching.columns),
+        ))
     values = dict(_values(cells, matching))
     if values.get("eye") is None:
         raise CellFault("eye: not stated; it is never assumed")
@@ -188,7 +192,10 @@ def _settle_days(case: Case, values: Case) -> None:
     on, given = values.get("on"), values.get("days_after")
     counted = None if on is None or case["surgery_on"] is None else days_between(case["surgery_on"], on)
     if given is not None and counted is not None and given != counted:
-        raise CellFault(f"the dates are {counted} days apart, but {given:g} days are given")
+        raise CellFault(say(
+            "the dates are {counted} days apart, but {given} days are given",
+            counted=counted, given=f"{given:g}",
+        ))
 
 
 def _settle_refraction(values: Case) -> None:

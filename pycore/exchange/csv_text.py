@@ -31,6 +31,7 @@ from decimal import Decimal
 from typing import Final
 
 from pycore.errors import NotFinite, WrongType
+from pycore.words import say
 
 Cell = float | int | bool | str | None
 
@@ -84,7 +85,7 @@ def number_text(value: float | int) -> str:
         text = repr(value)
         text = format(Decimal(text), "f") if "e" in text else text
     if not NUMBER.fullmatch(text):
-        raise WrongType(f"{text} is not a number that the file can hold.")
+        raise WrongType(say("{text} is not a number that the file can hold.", text=text))
     return text
 
 
@@ -95,7 +96,10 @@ def guarded(text: str) -> str:
 
 def _line(cells: Sequence[Cell], width: int, dialect: Dialect) -> str:
     if len(cells) != width:
-        raise WrongType(f"A line of the file has {len(cells)} cells; the header has {width}.")
+        raise WrongType(say(
+            "A line of the file has {cells} cells; the header has {width}.",
+            cells=len(cells), width=width,
+        ))
     return dialect.separator.join([_cell(cell, dialect) for cell in cells])
 
 

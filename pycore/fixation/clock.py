@@ -9,6 +9,8 @@ from __future__ import annotations
 import math
 from typing import Final
 
+from pycore.words import say
+
 DEGREES_PER_HALF_HOUR: Final = 15.0
 HALF_HOURS: Final = 24
 #: Half-hours on the clock face at TABO 0.
@@ -50,7 +52,7 @@ def spoken(clock: str) -> str:
     >>> spoken("9"), spoken("8:30")
     ("9 o'clock", '8:30')
     """
-    return clock if ":" in clock else f"{clock} o'clock"
+    return clock if ":" in clock else say("{clock} o'clock", clock=clock)
 
 
 def _steps(angle_deg: float) -> int:
@@ -59,4 +61,4 @@ def _steps(angle_deg: float) -> int:
 
 def _written(half_hours: int) -> str:
     hour = half_hours // 2 or 12
-    return f"{hour}:30" if half_hours % 2 else str(hour)
+    return say("{hour}:30", hour=hour) if half_hours % 2 else str(hour)

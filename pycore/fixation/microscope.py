@@ -19,6 +19,7 @@ from pycore.errors import MissingField
 from pycore.fixation.clock import angle_of, clock_hours, spoken
 from pycore.fixation.entries import Caution
 from pycore.fixation.limbus import EntryPoint, Limbus, limbal_radius_mm, opposite_entries
+from pycore.words import say
 
 Point = tuple[float, float]
 
@@ -112,8 +113,11 @@ def mark_cautions(meridian_deg: float, marks: Sequence[Mark]) -> Iterator[Cautio
         if met:
             yield Caution(
                 "entry_meets_mark", "meridian_deg",
-                f"The entry at {spoken(met[0])} lies within an hour of the {mark.label.lower()} at "
-                f"{spoken(mark.clock)}. Turn the meridian, or make sure there is room.",
+                say(
+                    "The entry at {met} lies within an hour of the {lower} at {clock}. Turn the "
+                    "meridian, or make sure there is room.",
+                    met=spoken(met[0]), lower=mark.label.lower(), clock=spoken(mark.clock),
+                ),
             )  # fmt: skip
 
 

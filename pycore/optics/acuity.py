@@ -30,6 +30,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from pycore.errors import OutOfRange, WrongType
+from pycore.words import say
 
 #: Best and worst acuity that is a number, logMAR.
 BEST_LOGMAR: Final = -0.4
@@ -125,7 +126,7 @@ def _number(text: str, notation: str | None) -> Acuity | Unclear:
 def _unclear(text: str) -> Unclear:
     possible = tuple(found for name in _PLAIN if (found := _tried(_READERS[name], text)) is not None)
     if not possible:
-        raise OutOfRange(f"{text} is an acuity neither as a decimal nor as logMAR. Check it.")
+        raise OutOfRange(say("{text} is an acuity neither as a decimal nor as logMAR. Check it.", text=text))
     return Unclear(possible)
 
 
@@ -154,13 +155,19 @@ def _fraction(over: str, under: str) -> Acuity:
     line = None if column is None else _line(column, letters)
     shown = f"{over}/{under}"
     if not distance or not letters:
-        raise OutOfRange(f"{shown} is no acuity. Type the test distance over the line, for example 6/9.")
+        raise OutOfRange(say(
+            "{shown} is no acuity. Type the test distance over the line, for example 6/9.",
+            shown=shown,
+        ))
     return Acuity(notation, _possible(_log(distance / letters, shown) if line is None else line, shown))
 
 
 def _log(decimal: float, shown: str) -> float:
     if decimal <= 0.0:
-        raise OutOfRange(f"{shown} is no acuity as a decimal. For no number, type CF, HM, LP or NLP.")
+        raise OutOfRange(say(
+            "{shown} is no acuity as a decimal. For no number, type CF, HM, LP or NLP.",
+            shown=shown,
+        ))
     return -math.log10(decimal)
 
 
@@ -174,8 +181,12 @@ def _line(column: int, number: float) -> float | None:
 def _possible(logmar: float, shown: str) -> float:
     if not BEST_LOGMAR - 1e-9 <= logmar <= WORST_LOGMAR + 1e-9:
         raise OutOfRange(
-            f"{shown} is {logmar:.2f} logMAR, outside {BEST_LOGMAR:.1f} to {WORST_LOGMAR:.1f}. Check it; for "
-            "less than 20/2000 type CF, HM, LP or NLP."
+            say(
+                "{shown} is {logmar} logMAR, outside {best_logmar} to {worst_logmar}. Check it; for less "
+                "than 20/2000 type CF, HM, LP or NLP.",
+                shown=shown, logmar=f"{logmar:.2f}", best_logmar=f"{BEST_LOGMAR:.1f}",
+                worst_logmar=f"{WORST_LOGMAR:.1f}",
+            )
         )
     return logmar
 

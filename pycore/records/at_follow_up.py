@@ -11,6 +11,7 @@ from pycore.records.case import Case, rows
 from pycore.records.finding import Check, Finding, Today, impossible, missing, unusual
 from pycore.records.in_theatre import cylinder_has_axis
 from pycore.records.moments import as_date, days_between
+from pycore.words import say
 
 #: Corrected acuity may be entered this much worse by rounding, logMAR: two lines.
 _WORSE_LOGMAR: Final = 0.2
@@ -33,8 +34,11 @@ def visit_acuity(case: Case, today: Today) -> Iterator[Finding]:
         if without is not None and corrected is not None and corrected > without + _WORSE_LOGMAR:
             yield unusual(
                 f"{path}.cdva_logmar", "worse_with_correction",
-                f"The corrected acuity ({corrected:.2f} logMAR) is worse than the uncorrected one "
-                f"({without:.2f}). Check that the two were not swapped; a larger logMAR is worse.",
+                say(
+                    "The corrected acuity ({corrected} logMAR) is worse than the uncorrected one "
+                    "({without}). Check that the two were not swapped; a larger logMAR is worse.",
+                    corrected=f"{corrected:.2f}", without=f"{without:.2f}",
+                ),
             )
 
 
@@ -100,8 +104,10 @@ def _noticed(path: str, case: Case, visit: Case, day: float | None) -> Iterator[
         return
     seen = days_between(case["surgery_on"], visit["on"])
     if seen is not None and day > seen:
-        yield impossible(path, "noticed_after_visit", f"Day {day:g} is after this visit (day {seen}). Enter "
-                         "the day on which it was noticed.")
+        yield impossible(path, "noticed_after_visit", say(
+            "Day {day} is after this visit (day {seen}). Enter the day on which it was noticed.",
+            day=f"{day:g}", seen=seen,
+        ))
 
 
 _FOR_LOST: Final = (

@@ -7,7 +7,9 @@ into it.
 
 Conventions. Haptic ``a`` is the one at the smaller TABO angle of the fixation meridian,
 seen from in front. Lengths in a reading are lengths outside **now**; what was cut or melted
-before it is ``removed``. Rows are never deleted: a reading or visit is withdrawn with a
+before it is ``removed``. A reading is written as its equivalent, as sphere and cylinder, or as two
+meridians; with ``working_distance_m`` it is the lens as held and the distance is still to be taken off,
+and without ``vertex_mm`` it is at 12 mm. Rows are never deleted: a reading or visit is withdrawn with a
 reason, a log entry is corrected by a later one. ``complications`` is null when nobody looked
 and an empty list when there were none; ``complication_details`` adds the day each was noticed
 (null: the day of the visit) and what was done. An acuity is either a logMAR or a low-vision
@@ -137,7 +139,8 @@ _READING: Final = Group(
     )
     | _values(
         "placement", "refraction_d", "sphere_d", "cylinder_d", "axis_deg", "instrument",
-        "iop_mmhg", "infusion", "fill", "iridectomy_done",
+        "iop_mmhg", "infusion", "fill", "iridectomy_done", "vertex_mm", "working_distance_m",
+        meridian_1_d="refraction_d", meridian_2_d="refraction_d",
     )
     | {"conditions": Words("conditions"), "withdrawn": _WITHDRAWN}
 )

@@ -13,6 +13,7 @@ from pycore.fields import FIELDS
 from pycore.records.case import Case, rows
 from pycore.records.finding import Check, Finding, Today, missing
 from pycore.records.stage import stage
+from pycore.words import say
 
 #: Path and what to do, for every plan. An entry that was left empty is assumed and said to be.
 _FOR_PLAN: Final = (
@@ -61,7 +62,10 @@ def _estimated(found: Case, path: str) -> bool:
 def _cornea(found: Case) -> Iterator[Finding]:
     for key in _CORNEA.get(found["k_unit"] or "", ()):
         if found[key] is None:
-            yield missing(f"measurements.{key}", "missing_for_plan", f"Enter {FIELDS[key].label}.")
+            yield missing(f"measurements.{key}", "missing_for_plan", say(
+                "Enter {label}.",
+                label=FIELDS[key].label,
+            ))
 
 
 def _constants(case: Case) -> Iterator[Finding]:

@@ -9,6 +9,7 @@ from typing import Final
 from pycore.records.case import Case, current_log, log_rows, rows
 from pycore.records.finding import Check, Finding, Today, impossible, missing, unusual
 from pycore.records.moments import after
+from pycore.words import say
 
 #: A measured reading is a step of the haptic too.
 _READING: Final = "reading"
@@ -149,14 +150,20 @@ def _fits(
     if step in ("bulb", "cut") and length > outside + _SAME_MM:
         yield impossible(
             f"{path}.length_mm", "removed_more_than_outside",
-            f"{length:g} mm cannot be taken away from {outside:.1f} mm outside. Correct this entry, "
-            "or log the pull before it.",
+            say(
+                "{length} mm cannot be taken away from {outside} mm outside. Correct this entry, or log "
+                "the pull before it.",
+                length=f"{length:g}", outside=f"{outside:.1f}",
+            ),
         )
     if step == "measure" and shortened and length > outside + _CALLIPER_MM + _SAME_MM:
         yield unusual(
             f"{path}.length_mm", "longer_than_logged",
-            f"After what was logged {outside:.1f} mm should be outside; {length:g} mm was measured. "
-            "Measure again, or log the pull before it.",
+            say(
+                "After what was logged {outside} mm should be outside; {length} mm was measured. Measure "
+                "again, or log the pull before it.",
+                outside=f"{outside:.1f}", length=f"{length:g}",
+            ),
         )
 
 
@@ -172,8 +179,11 @@ def _melt_fits(
         return
     yield impossible(
         f"{path}.length_mm", "melt_longer_than_outside",
-        f"{length:g} mm cannot be melted with {outside:.1f} mm outside. Correct this entry, or log the "
-        "pull before it.",
+        say(
+            "{length} mm cannot be melted with {outside} mm outside. Correct this entry, or log the pull "
+            "before it.",
+            length=f"{length:g}", outside=f"{outside:.1f}",
+        ),
     )
 
 
@@ -201,8 +211,11 @@ def _same(path: str, entered: float, logged: float) -> Iterator[Finding]:
     if abs(entered - logged) > _ROUNDING_MM + _SAME_MM:
         yield unusual(
             path, "removed_disagrees",
-            f"{entered:g} mm was entered as removed, {logged:g} mm was logged. Correct the one that "
-            "is wrong.",
+            say(
+                "{entered} mm was entered as removed, {logged} mm was logged. Correct the one that is "
+                "wrong.",
+                entered=f"{entered:g}", logged=f"{logged:g}",
+            ),
         )
 
 
@@ -231,8 +244,11 @@ def _cut_fits(case: Case, path: str, decision: Case) -> Iterator[Finding]:
     if abs((first + second) / 2 - expected) > _ROUNDING_MM + _SAME_MM:
         yield unusual(
             f"{path}.cut_a_mm", "cut_disagrees",
-            f"To leave {outside:g} mm to the original tip the mean cut is {expected:.1f} mm; "
-            f"{(first + second) / 2:.1f} mm was recorded. Check the cut before making it.",
+            say(
+                "To leave {outside} mm to the original tip the mean cut is {expected} mm; {value} mm was "
+                "recorded. Check the cut before making it.",
+                outside=f"{outside:g}", expected=f"{expected:.1f}", value=f"{(first + second) / 2:.1f}",
+            ),
         )
 
 

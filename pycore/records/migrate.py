@@ -16,6 +16,7 @@ from typing import Any, Final
 
 from pycore.errors import NewerRecord, RecordError
 from pycore.records.case import CASE, SCHEMA, Case, Group, Node, empty
+from pycore.words import say
 
 Step = Callable[[Case], Case]
 
@@ -48,8 +49,11 @@ def current_form(
     version = _version(case)
     if version > current:
         raise NewerRecord(
-            f"This eye was saved by a newer version (schema {version}; this one reads up to "
-            f"{current}). Update the app; until then the eye is shown and not changed.",
+            say(
+                "This eye was saved by a newer version (schema {version}; this one reads up to "
+                "{current}). Update the app; until then the eye is shown and not changed.",
+                version=version, current=current,
+            ),
             field="schema",
         )
     while version < current:
@@ -69,7 +73,10 @@ def _version(case: Case) -> int:
 def _stepped(case: Case, version: int, steps: Mapping[int, Step]) -> Case:
     step = steps.get(version)
     if step is None:
-        raise RecordError(f"Records of schema {version} cannot be read any more.", field="schema")
+        raise RecordError(say(
+            "Records of schema {version} cannot be read any more.",
+            version=version,
+        ), field="schema")
     return step(copy.deepcopy(case))
 
 

@@ -9,6 +9,7 @@ from typing import Final
 from pycore.records.case import Case, rows
 from pycore.records.finding import Check, Finding, Today, impossible, missing, unusual
 from pycore.records.moments import after, as_date, as_instant, days_between
+from pycore.words import say
 
 #: Sections whose rows carry a name, and those that carry an instant.
 _NAMED: Final = ("readbacks", "readings", "haptic_log", "decisions", "follow_ups", "marks")
@@ -43,8 +44,10 @@ def future_instants(case: Case, today: Today) -> Iterator[Finding]:
     """Nothing was recorded in the future."""
     for path, instant in _instants(case):
         if instant.date() > today.latest:
-            yield impossible(path, "in_the_future", f"{instant:%Y-%m-%d} is in the future. Check the "
-                             "date of this phone, then enter it again.")
+            yield impossible(path, "in_the_future", say(
+                "{instant} is in the future. Check the date of this phone, then enter it again.",
+                instant=f"{instant:%Y-%m-%d}",
+            ))
 
 
 def _instants(case: Case) -> Iterator[tuple[str, datetime]]:
@@ -86,7 +89,7 @@ def surgery(case: Case, today: Today) -> Iterator[Finding]:
         return
     day = as_date(case["surgery_on"])
     if day is not None and day.year < _FIRST_YEAR:
-        yield unusual("surgery_on", "long_ago", f"Surgery in {day.year}? Check the year.")
+        yield unusual("surgery_on", "long_ago", say("Surgery in {year}? Check the year.", year=day.year))
 
 
 def theatre_day(case: Case, today: Today) -> Iterator[Finding]:
@@ -96,8 +99,11 @@ def theatre_day(case: Case, today: Today) -> Iterator[Finding]:
             apart = _days_apart(case["surgery_on"], row["at"])
             if apart is not None and abs(apart) > 1:
                 yield unusual(f"{path}.at", "not_on_surgery_day",
-                              f"This was entered {abs(apart)} days from the date of surgery. Check the "
-                              "date of surgery.")
+                              say(
+                                  "This was entered {apart} days from the date of surgery. Check the "
+                                  "date of surgery.",
+                                  apart=abs(apart),
+                              ))
 
 
 def _days_apart(day: str | None, instant: str | None) -> int | None:
@@ -124,12 +130,16 @@ def visits(case: Case, today: Today) -> Iterator[Finding]:
 def _visit_day(case: Case, path: str, text: str, today: Today) -> Iterator[Finding]:
     day = as_date(text)
     if day is not None and day > today.latest:
-        yield impossible(f"{path}.on", "in_the_future", f"{text} is in the future. Enter the date on "
-                         "which the eye was seen.")
+        yield impossible(f"{path}.on", "in_the_future", say(
+            "{text} is in the future. Enter the date on which the eye was seen.",
+            text=text,
+        ))
     days = None if case["surgery_on"] is None else days_between(case["surgery_on"], text)
     if days is not None and days < 0:
-        yield impossible(f"{path}.on", "visit_before_surgery", f"The visit ({text}) is before surgery "
-                         f"({case['surgery_on']}). Check both dates.")
+        yield impossible(f"{path}.on", "visit_before_surgery", say(
+            "The visit ({text}) is before surgery ({surgery_on}). Check both dates.",
+            text=text, surgery_on=case["surgery_on"],
+        ))
 
 
 def readback_first(case: Case, today: Today) -> Iterator[Finding]:

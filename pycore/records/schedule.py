@@ -19,6 +19,7 @@ from typing import Final
 from pycore.records.case import Case, standing
 from pycore.records.finding import Today
 from pycore.records.moments import as_date, days_between
+from pycore.words import say
 
 #: A refraction before this day does not count: sutures, oedema and pressure still change it
 #: (common practice in outcome reports: four weeks).
@@ -144,7 +145,7 @@ def _slots() -> Iterator[Slot]:
 def _yearly() -> Iterator[Slot]:
     for year in range(2, _MOST_YEARS + 1):
         day = year * _YEAR
-        yield Slot(f"Year {year}: flanges", day, 60, day - 182, day + 182, flanges=True)
+        yield Slot(say("Year {year}: flanges", year=year), day, 60, day - 182, day + 182, flanges=True)
 
 
 def _state(slot: Slot, case: Case, elapsed: int) -> str:

@@ -34,6 +34,7 @@ from pycore.records.case import (
 from pycore.records.codes import is_code
 from pycore.records.finding import Finding, impossible, unusual
 from pycore.records.moments import as_date, as_instant
+from pycore.words import say
 
 #: Longest text that a value may hold.
 MOST_CHARACTERS: Final = 200
@@ -112,11 +113,17 @@ def _rows(node: Rows) -> Read:
 
     def read(value: Any, path: str, findings: list[Finding]) -> list[Case]:
         if not isinstance(value, list):
-            findings.append(impossible(path, "wrong_type", f"{path} must be a list. It is not used."))
+            findings.append(impossible(path, "wrong_type", say(
+                "{path} must be a list. It is not used.",
+                path=path,
+            )))
             return []
         if len(value) > MOST_ROWS:
-            findings.append(impossible(path, "too_many", f"{path} holds {len(value)} entries; only the "
-                                       f"first {MOST_ROWS} are read. Withdraw what does not belong here."))
+            findings.append(impossible(path, "too_many", say(
+                "{path} holds {value} entries; only the first {most_rows} are read. Withdraw what does "
+                "not belong here.",
+                path=path, value=len(value), most_rows=MOST_ROWS,
+            )))
         return [inner(row, f"{path}[{place}]", findings) for place, row in enumerate(value[:MOST_ROWS])]
 
     return read
@@ -131,7 +138,7 @@ def _words(node: Words) -> Read:
 
     def read(value: Any, path: str, findings: list[Finding]) -> list[str]:
         if not isinstance(value, list):
-            findings.append(impossible(path, "wrong_type", f"{path} must be a list of words."))
+            findings.append(impossible(path, "wrong_type", say("{path} must be a list of words.", path=path)))
             return []
         words = (inner(word, f"{path}[{place}]", findings) for place, word in enumerate(value))
         return list(dict.fromkeys(word for word in words if word is not None))
@@ -191,23 +198,31 @@ def _note_unusual(value: Any, entry: Field, path: str, findings: list[Finding]) 
     low, high = entry.usual_low, entry.usual_high
     if low is None or high is None or low <= value <= high:
         return
-    findings.append(unusual(path, "unusual_value", f"{entry.label} {value:g} {entry.unit} is outside "
-                            f"the usual {low:g} to {high:g}. Check it against the source."))
+    findings.append(unusual(path, "unusual_value", say(
+        "{label} {value} {unit} is outside the usual {low} to {high}. Check it against the source.",
+        label=entry.label, value=f"{value:g}", unit=entry.unit, low=f"{low:g}", high=f"{high:g}",
+    )))
 
 
 def _object(value: Any, path: str, name: str, findings: list[Finding]) -> Case:
     if isinstance(value, dict):
         return value
-    findings.append(impossible(path, "wrong_type", f"{name} must be an object. It is not used."))
+    findings.append(impossible(path, "wrong_type", say(
+        "{name} must be an object. It is not used.",
+        name=name,
+    )))
     return {}
 
 
 def _number(value: Any, entry: Field) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise _Fault("wrong_type", f"{entry.label} must be a number. Enter digits only.")
+        raise _Fault("wrong_type", say("{label} must be a number. Enter digits only.", label=entry.label))
     result = _as_float(value)
     if not math.isfinite(result):
-        raise _Fault("not_finite", f"{entry.label} is not a finite number. Enter the measured value.")
+        raise _Fault("not_finite", say(
+            "{label} is not a finite number. Enter the measured value.",
+            label=entry.label,
+        ))
     _refuse_impossible(result, entry)
     return result
 
@@ -224,56 +239,73 @@ def _refuse_impossible(value: float, entry: Field) -> None:
     if (low is None or value >= low) and (high is None or value <= high):
         return
     hint = unit_hint(entry, value)
-    limits = f"{entry.label} must lie between {low:g} and {high:g} {entry.unit}".rstrip()
+    limits = say(
+        "{label} must lie between {low} and {high} {unit}",
+        label=entry.label, low=f"{low:g}", high=f"{high:g}", unit=entry.unit,
+    ).rstrip()
     advice = hint or "Check the value and its unit."
-    raise _Fault("wrong_unit" if hint else "out_of_range", f"{limits}; got {value:g}. {advice}")
+    raise _Fault("wrong_unit" if hint else "out_of_range", say(
+        "{limits}; got {value}. {advice}",
+        limits=limits, value=f"{value:g}", advice=advice,
+    ))
 
 
 def _integer(value: Any, entry: Field) -> int:
     result = _number(value, entry)
     if not result.is_integer():
-        raise _Fault("wrong_type", f"{entry.label} must be a whole number.")
+        raise _Fault("wrong_type", say("{label} must be a whole number.", label=entry.label))
     return int(result)
 
 
 def _choice(value: Any, entry: Field) -> str:
     word = _text(value, entry)
     if word not in entry.choices:
-        raise _Fault("unknown_choice", f"{entry.label} must be one of {', '.join(entry.choices)}.")
+        raise _Fault("unknown_choice", say(
+            "{label} must be one of {listed}.",
+            label=entry.label, listed=", ".join(entry.choices),
+        ))
     return word
 
 
 def _flag(value: Any, entry: Field) -> bool:
     if not isinstance(value, bool):
-        raise _Fault("wrong_type", f"{entry.label} must be yes or no.")
+        raise _Fault("wrong_type", say("{label} must be yes or no.", label=entry.label))
     return value
 
 
 def _text(value: Any, entry: Field) -> str:
     if not isinstance(value, str):
-        raise _Fault("wrong_type", f"{entry.label} must be text.")
+        raise _Fault("wrong_type", say("{label} must be text.", label=entry.label))
     if len(value) > MOST_CHARACTERS:
-        raise _Fault("out_of_range", f"{entry.label} is {len(value)} characters long; at most "
-                     f"{MOST_CHARACTERS}. Shorten it.")
+        raise _Fault("out_of_range", say(
+            "{label} is {value} characters long; at most {most_characters}. Shorten it.",
+            label=entry.label, value=len(value), most_characters=MOST_CHARACTERS,
+        ))
     return value
 
 
 def _code(value: Any, entry: Field) -> str:
     if not is_code(value):
-        raise _Fault("wrong_code", f"{entry.label} is not a valid code: a character is wrong or two "
-                     "are swapped. Read it again from the notes.")
+        raise _Fault("wrong_code", say(
+            "{label} is not a valid code: a character is wrong or two are swapped. Read it again from "
+            "the notes.",
+            label=entry.label,
+        ))
     return str(value)
 
 
 def _date(value: Any, entry: Field) -> str:
     if not isinstance(value, str) or as_date(value) is None:
-        raise _Fault("not_a_date", f"{entry.label} must be a date like 2026-10-06.")
+        raise _Fault("not_a_date", say("{label} must be a date like 2026-10-06.", label=entry.label))
     return value
 
 
 def _instant(value: Any, entry: Field) -> str:
     if not isinstance(value, str) or as_instant(value) is None:
-        raise _Fault("not_a_date", f"{entry.label} must be a UTC time like 2026-10-06T07:15:00Z.")
+        raise _Fault("not_a_date", say(
+            "{label} must be a UTC time like 2026-10-06T07:15:00Z.",
+            label=entry.label,
+        ))
     return value
 
 

@@ -98,7 +98,7 @@ def test_an_implanted_lens_leaves_the_box_and_comes_back(page: Page, app_url: st
     assert violations(page) == []
 
     page.goto(f"{app_url}#/eye/C6PY-E8JW/theatre")
-    for title in ("Conditions", "Readings", "Chart", "Advice", "Read back the cut", "What was done"):
+    for title in ("Readings", "Chart", "Advice", "Read back the cut", "What was done"):
         next_step(page, title)
     implanted = page.locator("[data-role=implanted]")
     expect(implanted).to_contain_text("2 in the box")

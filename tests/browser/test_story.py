@@ -12,7 +12,6 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.hands import (
     choose,
-    confirm_conditions,
     go,
     iso,
     line,
@@ -69,8 +68,6 @@ def _plan(page: Page) -> str:
 
 def _titrate(page: Page) -> None:
     go(page, "Theatre")
-    next_step(page, "Conditions")
-    confirm_conditions(page)
     next_step(page, "Readings")
     for index, (length, value) in enumerate(READINGS):
         take_reading(page, (length, length), value, first=index == 0)

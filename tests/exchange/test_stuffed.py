@@ -7,11 +7,13 @@ import io
 import itertools
 import json
 import zipfile
+from collections.abc import Iterator
 from typing import Any
 
 from pycore.api.boundary import answer
 from pycore.fields import FIELDS
 from pycore.records.case import CASE, Anything, Group, Node, Rows, Value
+from pycore.records.codes import ALPHABET, FREE_CHARACTERS, complete
 from tests.records.sample import OTHER_CODE, sample
 
 NAME, NUMBER = "Mrs Example", "HN-1954-0815"
@@ -48,3 +50,43 @@ def test_no_identifier_is_in_any_file() -> None:
     for text in texts:
         for secret in (NAME, NUMBER, "Example", "0815", "cmd", case["code"], OTHER_CODE, "2026-0"):
             assert secret not in text, secret
+
+
+def places(value: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+    """Every place of a record that holds a value, groups and rows included."""
+    if path:
+        yield path
+    inner = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    for key, one in inner:
+        yield from places(one, (*path, key))
+
+
+def with_secret(case: dict[str, Any], path: tuple[Any, ...], number: int) -> dict[str, Any]:
+    made = json.loads(json.dumps(case))
+    at = made
+    for key in path[:-1]:
+        at = at[key]
+    at[path[-1]] = f"{SECRET} {number}"
+    return {**made, "code": made["code"] if path == ("code",) else fresh(number)}
+
+
+def fresh(number: int) -> str:
+    digits = [ALPHABET[number // 23**power % 23] for power in range(FREE_CHARACTERS)]
+    return complete("".join(digits))
+
+
+def test_an_identifier_in_any_single_place_is_refused_or_left_behind() -> None:
+    """One record for each place; what is no text there makes the record impossible, so it stays at home."""
+    whole = {**sample(), "person": OTHER_CODE,
+             "not_learned": {"at": "2026-06-10T10:00:00Z", "reason": "a"},
+             "lost_to_follow_up": {"on": "2026-06-19", "reason": "moved"}}
+    whole["readings"][0]["withdrawn"] = {"at": "2026-05-12T20:00:00Z", "reason": "a"}
+    cases = [with_secret(whole, path, number) for number, path in enumerate(places(whole))]
+    found = answer("export_part", {"cases": cases, "today": "2026-06-20"})["value"]
+    assert len(found["parts"]) + len(found["left_out"]) == len(cases)
+    assert len(found["parts"]) >= 10
+    assert len(found["left_out"]) >= 100
+    value = answer("export_files", {"parts": found["parts"], "age_band_years": 1, "year_band_years": 1})["value"]
+    text = json.dumps(value["files"])
+    for secret in (NAME, NUMBER, "Example", "0815", "cmd", OTHER_CODE, fresh(1)):
+        assert secret not in text, secret

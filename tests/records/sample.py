@@ -28,6 +28,7 @@ def reading(identity: str, minute: int, outside_mm: float, **changes: Any) -> di
         "removed_b_mm": 0.0, "placement": 1, "refraction_d": -0.75, "sphere_d": None,
         "cylinder_d": None, "axis_deg": None, "instrument": "aberrometer", "iop_mmhg": 18,
         "infusion": "closed", "fill": "saline", "iridectomy_done": True, "conditions": None,
+        "meridian_1_d": None, "meridian_2_d": None, "vertex_mm": None, "working_distance_m": None,
         "withdrawn": None,
     } | changes
 

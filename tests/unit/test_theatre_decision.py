@@ -12,12 +12,18 @@ from tests.records.sample import changed, reading, sample
 Case = dict[str, Any]
 
 
+MINUS = "\N{MINUS SIGN}"
+
+
+def read_back(case: Case) -> Case:
+    fingerprint = answer("plan_case", {"case": case})["value"]["readback"]["fingerprint"]
+    return changed("readbacks.0.values", {"fingerprint": fingerprint}, case)
+
+
 @pytest.fixture(scope="module")
 def case() -> Case:
     """Two readings, both haptics free, the plan read back, nothing cut."""
-    free = {**sample(), "haptic_log": [], "decisions": [], "surgery_on": None, "follow_ups": []}
-    fingerprint = answer("plan_case", {"case": free})["value"]["readback"]["fingerprint"]
-    return changed("readbacks.0.values", {"fingerprint": fingerprint}, free)
+    return read_back({**sample(), "haptic_log": [], "decisions": [], "surgery_on": None, "follow_ups": []})
 
 
 def theatre(case: Case, **given: Any) -> Case:
@@ -54,6 +60,33 @@ def test_more_cut_is_called_more_myopic(case: Case) -> None:
     less, more = theatre(case, cut_mm=[0.0, 0.0]), theatre(case, cut_mm=[2.0, 2.0])
     assert more["decision"]["mean_d"] < less["decision"]["mean_d"]
     assert more["own_cut"].endswith("more cut, lens further forward, more myopic.")
+    assert [one["way"] for one in less["neighbours"] if one["advised"]] == [None]
+    assert {one["way"] for one in less["neighbours"] if one["outside_mm"] > less["advice"]["outside_mm"]} <= {
+        "more cut, lens further forward, more myopic"}
+
+
+def test_with_a_minus_lens_more_cut_is_called_more_hyperopic(case: Case) -> None:
+    """An optic that diverges does the opposite as it comes forward."""
+    minus = read_back(changed("lens.lens_power_d", -4.0, case))
+    less, more = theatre(minus, cut_mm=[0.0, 0.0]), theatre(minus, cut_mm=[2.0, 2.0])
+    assert more["decision"]["mean_d"] > less["decision"]["mean_d"]
+    assert more["own_cut"].endswith("more cut, lens further forward, more hyperopic.")
+    assert "more myopic than about" in more["rules_out"][0]
+
+
+def test_a_cut_rules_out_the_way_back_and_says_how_far(case: Case) -> None:
+    found = theatre(case, cut_mm=[1.0, 1.0])
+    expected = found["decision"]["mean_d"]
+    assert f"more hyperopic than about {'+' if expected > 0 else MINUS}{abs(expected):.2f} D" in found["rules_out"][0]
+    assert "another lens" in found["rules_out"][1]
+    assert len(theatre(case, cut_mm=[0.0, 0.0])["rules_out"]) == 1
+
+
+def test_without_a_reading_the_answer_says_that_it_rests_on_the_plan_alone(case: Case) -> None:
+    assert theatre(case)["plan_alone"] is None
+    found = theatre({**case, "readings": []})
+    assert "No reading was taken" in found["plan_alone"]["message"]
+    assert {"label": "Rests on", "value": "the plan alone, without a reading"} in found["readback"]["lines"]
 
 
 def test_what_cannot_be_drawn_out_is_warned_about(case: Case) -> None:

@@ -24,7 +24,7 @@ export class TitrationChart extends LitElement {
   };
 
   static styles = css`
-    :host { display: block; }
+    :host { display: block; container-type: inline-size; }
     svg { direction: ltr; display: block; width: 100%; overflow: visible; }
     .band { fill: var(--accent); opacity: 0.28; }
     .line { fill: none; stroke: var(--accent); stroke-width: 4; }
@@ -36,6 +36,7 @@ export class TitrationChart extends LitElement {
     .reading { fill: var(--ink); stroke: var(--ground); stroke-width: 2; }
     .unused { fill: none; stroke: currentColor; stroke-width: 3; }
     text { fill: currentColor; font: 600 24px/1 var(--face); font-variant-numeric: tabular-nums; }
+    .axis { font-size: min(24px, 5.4cqi); }
     .key { display: flex; flex-wrap: wrap; gap: 4px 20px; font-size: 20px; margin-top: 4px; }
     .key svg { display: inline-block; width: 34px; height: 18px; vertical-align: middle; }
   `;
@@ -118,7 +119,7 @@ function axes({ x, y, xs, ys, width, height }) {
     ${ticks(xs, 4).map((value) => svg`
       <line class="grid" x1=${x(value)} x2=${x(value)} y1=${MARGIN.top} y2=${floor} />
       <text x=${x(value)} y=${floor + 26} text-anchor="middle">${value}</text>`)}
-    <text x=${width - MARGIN.right} y=${floor + 54} text-anchor="end">${t.charts.outsideOriginalTipMm}</text>`;
+    <text class="axis" x=${width - MARGIN.right} y=${floor + 54} text-anchor="end">${t.charts.outsideOriginalTipMm}</text>`;
 }
 
 /** @param {number} value @returns {string} a tick on the dioptre axis, sign always written */

@@ -2,6 +2,7 @@
 // unit in the same text, decimals with the mark that is set. Formatting only: stored values are never rounded.
 import { FIELDS } from "../contract.js";
 import { inMark } from "./notation.js";
+import { said } from "../words/core.js";
 import { isolated } from "../words/isolate.js";
 import { language, t } from "../words/words.js";
 
@@ -33,8 +34,28 @@ export function fieldOf(field) {
   if (typeof field !== "string") return field;
   const found = /** @type {Record<string, Field>} */ (FIELDS)[field];
   if (!found) throw new Error(t.elements.glossaryHasNoField(field));
-  return found;
+  return inWords(found);
 }
+
+/** Entries in the language that is spoken; one entry is always the same object. @type {Map<string, Field>} */
+const translated = new Map();
+
+/** @param {Field} entry @returns {Field} */
+function inWords(entry) {
+  const known = translated.get(entry.name) ?? worded(entry);
+  translated.set(entry.name, known);
+  return known;
+}
+
+/** @param {Field} entry @returns {Field} */
+function worded(entry) {
+  const { label, meaning, unit, choices } = entry;
+  const spoken = Object.fromEntries(Object.entries(choices).map(([key, word]) => [key, said(word)]));
+  return { ...entry, label: said(label), meaning: said(meaning), unit: said(unit), choices: spoken };
+}
+
+/** Every entry of the glossary. @returns {Field[]} */
+export const glossary = () => Object.keys(FIELDS).map(fieldOf);
 
 /**
  * Digits only, no unit: true minus, and a plus sign when the quantity is signed.

@@ -1,6 +1,6 @@
 // A line of the log in words.
 import { FIELDS } from "../contract.js";
-import { anyText } from "../elements/format.js";
+import { anyText, fieldOf } from "../elements/format.js";
 import { t } from "../words/words.js";
 
 /** @typedef {import("../store/store.js").LogEntry} LogEntry */
@@ -25,7 +25,7 @@ export function changeWords(entry) {
   if (entry.path.endsWith(".withdrawn")) return t.shell.withdrawnStillRecord;
   const name = fieldName(entry.path);
   if (!name) return t.shell.saved2;
-  return t.shell.saved3(FIELDS[name].label, anyText(entry.to, name));
+  return t.shell.saved3(fieldOf(name).label, anyText(entry.to, name));
 }
 
 /** @param {LogEntry} entry */
@@ -34,5 +34,5 @@ export function undoneWords(entry) {
   if (entry.path === "lens") return t.shell.undoneLensPower(anyText(entry.from?.lens_power_d, "lens_power_d"));
   if (entry.path === "measurements") return t.shell.undoneMeasurements;
   const name = fieldName(entry.path);
-  return name ? t.shell.undoneBackTo(FIELDS[name].label, anyText(entry.from, name)) : t.shell.undone;
+  return name ? t.shell.undoneBackTo(fieldOf(name).label, anyText(entry.from, name)) : t.shell.undone;
 }

@@ -5,7 +5,7 @@ const frame = css`
   :host { display: grid; height: 100vh; height: 100dvh; grid-template: auto minmax(0, 1fr) auto auto / minmax(0, 1fr);
     background: var(--ground); color: var(--ink); font-size: var(--text); }
   header { background: var(--surface); padding-top: env(safe-area-inset-top); border-bottom: 1px solid var(--rule); }
-  main { overflow-y: auto; overscroll-behavior: contain; -webkit-overflow-scrolling: touch; scroll-padding: 1rem; }
+  main { position: relative; overflow-y: auto; overscroll-behavior: contain; -webkit-overflow-scrolling: touch; scroll-padding: 1rem; }
   main.arriving { pointer-events: none; }
   .page { max-width: 46rem; margin: 0 auto; padding: var(--gap-4) var(--gap-3) var(--gap-6); }
   .page.wide { max-width: 60rem; }
@@ -36,6 +36,12 @@ const navigation = css`
   :focus-visible { outline-offset: -3px; }
 `;
 
+const theatre = css`
+  :host([theatre]) .eye { padding: var(--gap-1) var(--gap-3); font-size: 22px; }
+  :host([theatre]) .page { padding-block: var(--gap-2) 0; }
+  :host([theatre]) footer { padding-bottom: env(safe-area-inset-bottom); }
+`;
+
 const landscape = css`
   @media (orientation: landscape) and (max-height: 520px) {
     :host { grid-template: auto minmax(0, 1fr) auto / minmax(0, 1fr) auto; }
@@ -49,6 +55,8 @@ const landscape = css`
     footer { display: flex; align-items: stretch; }
     footer gl-undo { flex: 1 1 0; min-width: 0; }
     footer .places { flex: 1.4 1 0; }
+    :host([theatre]) .stages { justify-content: end; }
+    :host([theatre]) .stages a { flex: 0 1 auto; padding-inline: var(--gap-3); }
   }
 `;
 
@@ -61,4 +69,4 @@ const paper = css`
   }
 `;
 
-export const shellStyles = [shared, frame, navigation, landscape, paper];
+export const shellStyles = [shared, frame, navigation, theatre, landscape, paper];

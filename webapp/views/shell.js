@@ -117,9 +117,8 @@ export class Shell extends LitElement {
       if (store.quiet) location.reload();
       else this.trouble = t.shell.passphraseWasSetRemoved;
     });
-    const inTheatre = () => this.route.place === "eye" && this.route.stage === "theatre";
-    store.mayLock = () => !inTheatre();
-    const idle = new IdleLock(store, inTheatre);
+    store.mayLock = () => !this.inTheatre;
+    const idle = new IdleLock(store, () => this.inTheatre);
     this.addEventListener("idle-chosen", (event) => { idle.minutes = /** @type {CustomEvent} */ (event).detail.minutes; });
     void idle.start();
   }
@@ -242,6 +241,7 @@ export class Shell extends LitElement {
 
   updated() {
     applyTheme(this.theme, this.route);
+    this.toggleAttribute("theatre", this.inTheatre);
     document.title = this.record ? `${this.record.code} · Guyline` : "Guyline";
   }
 
@@ -257,15 +257,20 @@ export class Shell extends LitElement {
         @theme-chosen=${(/** @type {CustomEvent} */ e) => this.wear(e.detail.theme)} @notation-chosen=${this.written} @moved-on=${() => { this.said = ""; }}><div class="page ${this.route.place === "eye" ? "wide" : ""}">${this.renderPlace()}</div></main>
       <footer ?hidden=${this.typing}>
         ${this.route.place === "eye" ? html`<gl-undo .message=${this.said} .possible=${this.canUndo && this.said !== ""} @undo=${this.undo}></gl-undo>` : nothing}
-        ${this.renderNavigation()}</footer>
+        ${this.inTheatre ? nothing : this.renderNavigation()}</footer>
       <gl-keypad></gl-keypad>`;
+  }
+
+  /** In theatre the places give way: one link to the eyes stands with the stages. */
+  get inTheatre() {
+    return this.route.place === "eye" && this.route.stage === "theatre";
   }
 
   renderEyeHead() {
     if (!this.record) return nothing;
     const { code, eye, demo, imported } = this.record;
     return html`<div class="eye"><gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)} ?imported=${Boolean(imported)}></gl-eye>${this.renderSwitch()}</div>
-      <nav class="stages" aria-label=${t.shell.stagesEye} ?hidden=${this.typing}>${STAGES.map((stage) => html`<a href=${eyeAddress(code, stage)}
+      <nav class="stages" aria-label=${t.shell.stagesEye} ?hidden=${this.typing}>${this.inTheatre ? html`<a href="#/eyes">${t.hands.leaveTheatre}</a>` : nothing}${STAGES.map((stage) => html`<a href=${eyeAddress(code, stage)}
         aria-current=${this.route.place === "eye" && this.route.stage === stage ? "page" : nothing}>${STAGE_NAMES[stage]}</a>`)}</nav>`;
   }
 

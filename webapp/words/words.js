@@ -5,8 +5,11 @@ import { en } from "./en/index.js";
 
 /** @typedef {string | number} Value */
 /** @typedef {typeof en} Words */
-/** `tag` is a BCP 47 tag: dates, lists and plurals follow it. `core` holds the sentences of the calculations.
- * @typedef {{tag: string, direction: "ltr" | "rtl", core: Record<string, string>}} Language */
+/** What the calculations say: translations by the English text, and the forms of counted words by the English form for
+ * several, one for each plural category of the language. Both are empty for English.
+ * @typedef {{texts: Record<string, string>, forms: Record<string, Record<string, string>>}} CoreTexts */
+/** `tag` is a BCP 47 tag: dates and plurals follow it.
+ * @typedef {{tag: string, direction: "ltr" | "rtl", core: CoreTexts}} Language */
 
 /**
  * Texts with the decimal mark that is set, whenever they are read.
@@ -27,7 +30,7 @@ const allInSetMark = (words) => /** @type {any} */ (Object.fromEntries(Object.en
 export const t = allInSetMark(en);
 
 /** @type {Language} */
-export const language = { tag: "en-GB", direction: "ltr", core: {} };
+export const language = { tag: "en-GB", direction: "ltr", core: { texts: {}, forms: {} } };
 
 /** Before the first screen is imported: some texts are taken as the modules load. @param {Words} words @param {Language} how */
 export function speak(words, how) {

@@ -2,6 +2,7 @@
 import { CoreError, restarted } from "./errors.js";
 import { nonFinitePath } from "./finite.js";
 import { CoreStatus } from "./status.js";
+import { forCore } from "../words/core.js";
 import { t } from "../words/words.js";
 
 export { CoreError } from "./errors.js";
@@ -60,7 +61,7 @@ export function startCore(options = {}) {
   worker.addEventListener("message", (event) => hear(event.data));
   worker.addEventListener("error", (event) => fail(event.message || t.worker.workerFileCouldNot));
   watch(BOOT_MS + 5000, () => fail(t.worker.pythonDidNotStart));
-  worker.postMessage({ type: "start", where: addresses() });
+  worker.postMessage({ type: "start", where: addresses(), language: forCore() });
 }
 
 /** @param {number} ms @param {() => void} action */

@@ -14,6 +14,8 @@ const RESTORE_MS = 15_000;
 let pyodide;
 /** @type {(text: string) => string} */
 let handle;
+/** Texts of the language of the answers, as the core reads them. @type {string | null} */
+let language = null;
 /** @type {Promise<void> | undefined} */
 let numpyLoading;
 
@@ -64,9 +66,10 @@ async function restore(where, { loadPyodide, lock, core }, bytes) {
 function open(python, core) {
   done("python")(python);
   placeCore(python, core);
-  const [door, build] = python.runPython(
-    `${ON_PATH}from pycore.api import handle\nfrom pycore._build import BUILD_ID\n(handle, BUILD_ID)`,
+  const [door, speak, build] = python.runPython(
+    `${ON_PATH}from pycore.api import handle, speak\nfrom pycore._build import BUILD_ID\n(handle, speak, BUILD_ID)`,
   );
+  if (language !== null) speak(language);
   pyodide = python;
   handle = door;
   return String(build);
@@ -121,7 +124,10 @@ async function bringNumpy() {
 }
 
 scope.addEventListener("message", ({ data }) => {
-  if (data.type === "start") start(data.where);
+  if (data.type === "start") {
+    language = data.language;
+    start(data.where);
+  }
   else if (data.type === "ask") answer(data.id, data.text);
   else if (data.type === "numpy") loadNumpy();
 });

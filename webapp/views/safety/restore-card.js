@@ -1,6 +1,6 @@
 import { LitElement, html, nothing } from "lit";
 import { FIELDS } from "../../contract.js";
-import { anyText, when } from "../../elements/format.js";
+import { anyText, fieldOf, when } from "../../elements/format.js";
 import { MOST_BYTES, isOwn, keyOf, readBackup, rowsOf } from "../../store/backup.js";
 import { mergePlan } from "../../store/merge.js";
 import { asked, carryOut, question, questions } from "../../store/restore.js";
@@ -150,7 +150,7 @@ function glossary(path) {
 /** @param {string} path */
 function pathWords(path) {
   const name = glossary(path);
-  return path === "" ? t.safety.wholeEye : name ? FIELDS[name].label : path;
+  return path === "" ? t.safety.wholeEye : name ? fieldOf(name).label : path;
 }
 
 /** @param {string} path @param {any} value */

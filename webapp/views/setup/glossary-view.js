@@ -1,6 +1,5 @@
 import { LitElement, css, html, nothing } from "lit";
-import { FIELDS } from "../../contract.js";
-import { range } from "../../elements/format.js";
+import { glossary, range } from "../../elements/format.js";
 import { buttons, shared } from "../../elements/shared-style.js";
 import { t } from "../../words/words.js";
 
@@ -29,7 +28,7 @@ export class GlossaryView extends LitElement {
 
   get entries() {
     const wanted = this.wanted.trim().toLowerCase();
-    const all = /** @type {Field[]} */ (/** @type {unknown} */ (Object.values(FIELDS)));
+    const all = glossary();
     return all.filter((entry) => `${entry.label} ${entry.name} ${entry.meaning}`.toLowerCase().includes(wanted));
   }
 

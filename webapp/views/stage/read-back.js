@@ -69,6 +69,7 @@ export class ReadBack extends LitElement {
       </ol>
       <p class="hint" role="status">${left === 0 ? t.stage.allLinesConfirmed
         : t.stage.linesStillConfirmTap(left)}</p>
+      <slot></slot>
       <gl-hold label=${t.stage.readBackTwoPeople} ?disabled=${left > 0 || this.blocked}
         @confirm=${this.store}></gl-hold>
       ${this.fault ? html`<gl-banner kind="stop">${this.fault}</gl-banner>` : nothing}

@@ -28,7 +28,13 @@ function cutReadBack(view) {
     ${current ? summary(readback.lines) : html`
       <p class="say">${t.theatre.readAloudSecondPerson}</p>
       <gl-read-back kind="cut" .lines=${readback.lines} .fingerprint=${readback.fingerprint}
-        .blocked=${view.theatre.stale} .also=${decision(view)}></gl-read-back>`}`;
+        .blocked=${view.theatre.stale} .also=${decision(view)}>${rulesOut(view.theatre.value.rules_out)}</gl-read-back>`}`;
+}
+
+/** Said before the hold: what can no longer be done after it. @param {string[]} list */
+function rulesOut(list) {
+  if (!list?.length) return nothing;
+  return html`<gl-banner kind="caution" heading=${t.hands.rulesOut} data-role="rules-out">${list.map((one) => html`<p>${one}</p>`)}</gl-banner>`;
 }
 
 /** @param {Array<{label: string, value: string}>} lines */

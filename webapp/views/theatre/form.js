@@ -29,12 +29,22 @@ function lackingWhere(form, first) {
 
 /** @param {Form} form @param {Minus | null} minus */
 function lackingValue(form, minus) {
-  const instrument = named(form, { instrument: t.theatre.instrument, form: t.theatre.howWritten });
+  const instrument = [...named(form, { instrument: t.theatre.instrument }), ...lackingDistance(form), ...named(form, { form: t.theatre.howWritten })];
   if (form.form === "cylinder") {
     const parts = named(form, { sphere_d: t.theatre.sphere, cylinder_d: t.theatre.cylinder, axis_deg: t.theatre.axis });
     return [...instrument, ...parts, ...(parts.length || minus ? [] : [t.theatre.bothFormsBeing])];
   }
+  if (form.form === "meridians") {
+    return [...instrument, ...named(form, { meridian_1_d: t.hands.firstMeridianLacks, meridian_2_d: t.hands.secondMeridianLacks })];
+  }
   return [...instrument, ...(form.form === "equivalent" ? named(form, { refraction_d: t.theatre.reading }) : [])];
+}
+
+/** A retinoscope's lenses count as held or as net, and never as either by silence. @param {Form} form */
+function lackingDistance(form) {
+  if (form.instrument !== "retinoscope") return [];
+  if (form.held !== "held") return named(form, { held: t.hands.whetherHeld });
+  return named(form, { working_distance_m: t.hands.workingDistance });
 }
 
 /** @param {Form} form @param {Record<string, string>} names @returns {string[]} */
@@ -50,7 +60,7 @@ function named(form, names) {
  */
 export function asReading(form, { removed, readings, conditions, minus }) {
   const measured = form.length_basis === "measured";
-  const equivalent = form.form === "equivalent";
+  const retinoscope = form.instrument === "retinoscope";
   const pick = (/** @type {boolean} */ wanted, /** @type {string} */ key) => (wanted ? form[key] ?? null : null);
   return {
     ...stamp(),
@@ -60,10 +70,14 @@ export function asReading(form, { removed, readings, conditions, minus }) {
     removed_a_mm: removed.a,
     removed_b_mm: removed.b,
     placement: nextPlacement(form, readings),
-    refraction_d: pick(equivalent, "refraction_d"),
-    sphere_d: equivalent ? null : minus?.sphere_d ?? null,
-    cylinder_d: equivalent ? null : minus?.cylinder_d ?? null,
-    axis_deg: equivalent ? null : minus?.axis_deg ?? null,
+    refraction_d: pick(form.form === "equivalent", "refraction_d"),
+    sphere_d: form.form === "cylinder" ? minus?.sphere_d ?? null : null,
+    cylinder_d: form.form === "cylinder" ? minus?.cylinder_d ?? null : null,
+    axis_deg: form.form === "cylinder" ? minus?.axis_deg ?? null : null,
+    meridian_1_d: pick(form.form === "meridians", "meridian_1_d"),
+    meridian_2_d: pick(form.form === "meridians", "meridian_2_d"),
+    working_distance_m: pick(retinoscope && form.held === "held", "working_distance_m"),
+    vertex_mm: pick(retinoscope, "vertex_mm"),
     instrument: form.instrument,
     iop_mmhg: form.iop_mmhg,
     infusion: form.infusion,

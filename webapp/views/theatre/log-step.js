@@ -55,6 +55,7 @@ function gate(view) {
   if (!closed(view)) return nothing;
   return html`<gl-banner kind="stop" heading=${t.theatre.readBackFirst} data-role="log-gate">${view.theatre.value.log_gate.reason}</gl-banner>
     <button type="button" class="wide" @click=${() => view.go("cut")}>${t.theatre.readBackCut}</button>
+    <p class="hint">${t.hands.withoutReadBack}</p>
     <gl-hold danger label=${t.theatre.wasNotReadBack} @confirm=${() => notReadBack(view)}></gl-hold>`;
 }
 

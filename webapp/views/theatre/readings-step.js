@@ -1,4 +1,4 @@
-/** Third screen: the readings so far, which one to take next, and withdrawing one. */
+/** Second screen: the readings so far, which one to take next, and withdrawing one. */
 import { html, nothing } from "lit";
 import { percent, plain, signed } from "../../elements/format.js";
 import { cautions, withState } from "../stage/status.js";
@@ -24,14 +24,41 @@ function readings(view) {
   const stored = view.case?.readings ?? [];
   const shown = view.allReadings ? stored : stored.slice(-RECENT);
   return html`
+    ${contradiction(answer.cautions)}
     ${suggestion(answer.next_reading)}
-    <button type="button" class="main wide" @click=${() => view.go("where")}>${t.theatre.newReading}</button>
-    ${stored.length === 0 ? html`<p class="say">${t.theatre.noReadingsYet}</p>` : nothing}
+    <button type="button" class="main wide" @click=${() => view.go("conditions")}>${t.theatre.newReading}</button>
+    ${stored.length === 0 ? html`<p class="say">${t.theatre.noReadingsYet}</p>${otherWays(view)}` : nothing}
     <ol class="readings" aria-label=${t.theatre.readings}>${shown.map((/** @type {any} */ reading) =>
       html`<li>${row(view, reading, stored.indexOf(reading) + 1)}</li>`)}</ol>
     ${stored.length > RECENT ? html`<button type="button" class="wide" @click=${() => view.toggleAllReadings()}>
       ${view.allReadings ? t.theatre.showLastThree : t.theatre.showAllReadings}</button>` : nothing}
-    ${cautions(answer.cautions)}`;
+    ${stored.length > 0 && view.case?.aphakic?.instrument ? beforeLens(view, t.hands.beforeLensAgain) : nothing}
+    ${cautions(others(answer.cautions))}`;
+}
+
+const CONTRADICTION = "readings_contradict_plan";
+
+/** Wrong lens, eye or patient: said before everything else. @param {Array<{code?: string, message: string}>} list */
+export function contradiction(list) {
+  const found = list.find((one) => one.code === CONTRADICTION);
+  return found ? html`<gl-banner kind="stop" heading=${t.hands.contradiction} data-role="contradiction">${found.message}</gl-banner>` : nothing;
+}
+
+/** The cautions that were not said before everything else. @param {Array<{code?: string, message: string}>} list */
+export function others(list) {
+  return list.filter((one) => one.code !== CONTRADICTION);
+}
+
+/** Before the first reading: one of the eye without a lens, or none at all. @param {TheatreView} view */
+function otherWays(view) {
+  return html`${beforeLens(view, t.hands.beforeLens)}
+    <section class="aside"><h3>${t.hands.noReading}</h3><p class="hint">${t.hands.noReadingSay}</p>
+      <button type="button" class="wide" @click=${() => view.moveOn("advice")}>${t.hands.noReadingGo}</button></section>`;
+}
+
+/** @param {TheatreView} view @param {string} words */
+function beforeLens(view, words) {
+  return html`<button type="button" class="wide" @click=${() => view.moveOn("aphakic")}>${words}</button>`;
 }
 
 /** @param {{action: string, place: string, message: string, gain: number | null} | null} next */

@@ -14,6 +14,7 @@ import { commit, keep, kept, stamp } from "../stage/records.js";
 import { stageStyles } from "../stage/styles.js";
 import { TypedRefraction } from "../stage/typed-refraction.js";
 import { adviceStep, chartStep } from "./advice-steps.js";
+import { aphakicStep } from "./aphakic-step.js";
 import { conditionsStep } from "./conditions-step.js";
 import { cutStep } from "./cut-step.js";
 import { asReading, lacking } from "./form.js";
@@ -23,26 +24,29 @@ import { eyeStep, valueStep, whereStep } from "./new-reading-steps.js";
 import { readingsStep } from "./readings-step.js";
 import { TITLES, after, before, isStep } from "./steps.js";
 import { theatreStyles } from "./theatre-styles.js";
+import { WakeLock } from "./wake-lock.js";
 import { t } from "../../words/words.js";
 
 /** @typedef {import("./steps.js").StepName} StepName */
 
 /** @type {Record<StepName, (view: TheatreView) => unknown>} */
 const SCREENS = {
-  gate: gateStep, conditions: conditionsStep, readings: readingsStep, where: whereStep, reading: valueStep,
-  eye: eyeStep, chart: chartStep, advice: adviceStep, cut: cutStep, log: logStep,
+  gate: gateStep, readings: readingsStep, aphakic: aphakicStep, conditions: conditionsStep, where: whereStep,
+  reading: valueStep, eye: eyeStep, chart: chartStep, advice: adviceStep, cut: cutStep, log: logStep,
 };
 
 const SCREEN_DRAFT = "theatre.screen";
 const CONDITIONS_DRAFT = "theatre.conditions";
 const CHOSEN_DRAFT = "theatre.chosen";
+/** The end of the tap that led to a screen touches nothing on it. */
+const ARRIVING_MS = 150;
 
 export class TheatreView extends LitElement {
   static properties = {
     case: { attribute: false }, drafts: { attribute: false }, store: { attribute: false }, boxFault: { state: true },
   };
 
-  static styles = [...stageStyles, theatreStyles];
+  static styles = [...stageStyles, ...theatreStyles];
 
   constructor() {
     super();
@@ -63,6 +67,9 @@ export class TheatreView extends LitElement {
     this.chosenFrom = "";
     this.allReadings = false;
     this.neighbours = false;
+    /** The neighbour of the advised cut that is looked at, by its place in the core's list. @type {number | null} */
+    this.lookedAt = null;
+    this.lock = new WakeLock(this);
     this.handingOver = false;
     /** @type {string | null} */
     this.withdrawing = null;
@@ -99,6 +106,7 @@ export class TheatreView extends LitElement {
     this.own.follow(this.store, this.case);
     if (!this.own.known || !this.atHand.content) return;
     this.plan.follow({ case: this.case, ...this.own.start });
+    this.lookedAt = null;
     if (this.chosen && this.readingsNow !== this.chosenFrom) this.choose(null);
     else this.askTheatre();
   }
@@ -116,6 +124,7 @@ export class TheatreView extends LitElement {
   choose(cuts) {
     this.chosen = cuts;
     this.chosenFrom = this.readingsNow;
+    this.lookedAt = null;
     keep(this, CHOSEN_DRAFT, cuts && { cuts, from: this.chosenFrom });
     if (!cuts) this.ownCuts.clear();
     this.askTheatre();
@@ -154,11 +163,12 @@ export class TheatreView extends LitElement {
   render() {
     if (!this.case || !this.step) return nothing;
     if (this.handingOver) return html`<gl-hand-over .record=${this.case} .theatre=${this.theatre.value}
-      .clocks=${this.clocks} ?old=${this.theatre.stale} @leave=${() => this.handOver(false)}></gl-hand-over>`;
+      .clocks=${this.clocks} .lit=${this.lock.sentence} ?old=${this.theatre.stale} @leave=${() => this.handOver(false)}></gl-hand-over>`;
     return html`
       <div class="step" data-step=${this.step}>
         <div class="step-title"><h2>${TITLES[this.step]}</h2>
-          <button type="button" class="quiet" @click=${() => this.handOver(true)}>${t.theatre.handOver}</button></div>
+          <button type="button" class="quiet" @click=${() => this.handOver(true)}>${t.theatre.handOver}</button>
+          <p class="lit" role="status">${this.lock.state === "held" ? "✓" : "!"} ${this.lock.brief}</p></div>
         ${SCREENS[this.step](this)}
       </div>
       ${activeField() ? nothing : this.navigation(this.step)}`;
@@ -171,8 +181,8 @@ export class TheatreView extends LitElement {
       <button type="button" ?disabled=${!back} @click=${() => back && this.moveOn(back)}>${t.theatre.back}</button>
       ${step === "eye"
         ? html`<button type="button" class="main" ?disabled=${!this.canSave} @click=${this.saveReading}>${t.theatre.saveReading}</button>`
-        : html`<button type="button" class="main" ?disabled=${!next || !this.mayLeave(step)} @click=${() => next && this.moveOn(next)}>
-            ${next ? html`${t.theatre.next}<span class="unseen">: ${TITLES[next]}</span>` : t.theatre.lastStep}</button>`}
+        : next ? html`<button type="button" class="main" ?disabled=${!this.mayLeave(step)} @click=${() => this.moveOn(next)}>
+            ${t.theatre.next}<span class="unseen">: ${TITLES[next]}</span></button>` : nothing}
     </nav>`;
   }
 
@@ -195,24 +205,33 @@ export class TheatreView extends LitElement {
 
   /** @param {StepName} step */
   go(step) {
-    if (step === "where" && this.step === "readings") this.prefill();
+    if (step === "conditions" && this.step === "readings") this.prefill();
     this.step = step;
     keep(this, SCREEN_DRAFT, step);
     this.requestUpdate();
     this.scrollIntoView({ block: "start" });
+    this.toggleAttribute("arriving", true);
+    setTimeout(() => this.toggleAttribute("arriving", false), ARRIVING_MS);
   }
 
-  /** A new reading starts from the last one's instrument, infusion and fill; lengths and IOP never. */
+  /**
+   * A new reading starts from how the last one was taken, said on the screen; lengths, IOP, values and
+   * conditions never.
+   */
   prefill() {
-    const last = this.case?.readings?.at(-1);
+    const last = (this.case?.readings ?? []).filter((/** @type {any} */ one) => !one.withdrawn).at(-1);
     if (!last) return;
-    const { instrument, infusion, fill, iridectomy_done } = last;
-    this.reading.set({ instrument, infusion, fill, iridectomy_done, ...this.reading.values });
+    const { instrument, infusion, fill, iridectomy_done, working_distance_m, vertex_mm } = last;
+    const form = last.meridian_1_d != null ? "meridians" : last.sphere_d != null ? "cylinder" : "equivalent";
+    const held = instrument !== "retinoscope" ? null : working_distance_m == null ? "net" : "held";
+    const as_last = { as_last_reading: instrument != null, as_last_eye: infusion != null && fill != null && iridectomy_done != null };
+    this.reading.set({ instrument, infusion, fill, iridectomy_done, form, held, working_distance_m, vertex_mm, ...as_last, ...this.reading.values });
   }
 
-  /** @param {string} key @param {boolean} on */
-  condition(key, on) {
-    this.conditions = on ? [...this.conditions, key] : this.conditions.filter((one) => one !== key);
+  /** @param {string[]} words @param {boolean} on */
+  condition(words, on) {
+    const others = this.conditions.filter((one) => !words.includes(one));
+    this.conditions = on ? [...others, ...words] : others;
     keep(this, CONDITIONS_DRAFT, this.conditions);
     this.requestUpdate();
   }
@@ -282,6 +301,12 @@ export class TheatreView extends LitElement {
 
   toggleNeighbours() {
     this.neighbours = !this.neighbours;
+    this.requestUpdate();
+  }
+
+  /** @param {number | null} place in the core's list of neighbours */
+  lookAt(place) {
+    this.lookedAt = place;
     this.requestUpdate();
   }
 

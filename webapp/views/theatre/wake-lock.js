@@ -43,6 +43,11 @@ export class WakeLock {
     this.host.requestUpdate();
   }
 
+  /** In two or three words, for the corner of each step. */
+  get brief() {
+    return this.state === "held" ? t.hands.stays : t.hands.mayTurnOff;
+  }
+
   get sentence() {
     if (this.state === "held") return t.theatre.screenStays;
     if (this.state === "asking") return t.theatre.askingScreenStay;

@@ -6,6 +6,7 @@ import { elements } from "./elements.js";
 import { exporting } from "./exporting.js";
 import { eyes } from "./eyes.js";
 import { followUp } from "./follow-up.js";
+import { hands } from "./hands.js";
 import { importing } from "./importing.js";
 import { learning } from "./learning.js";
 import { plan } from "./plan.js";
@@ -20,4 +21,4 @@ import { store } from "./store.js";
 import { theatre } from "./theatre.js";
 import { worker } from "./worker.js";
 
-export const en = { box, charts, dicom, elements, exporting, eyes, followUp, importing, learning, plan, results, safety, setup, sheet, shell, stage, start, store, theatre, worker };
+export const en = { box, charts, dicom, elements, exporting, eyes, followUp, hands, importing, learning, plan, results, safety, setup, sheet, shell, stage, start, store, theatre, worker };
