@@ -19,7 +19,7 @@ from pycore.api.operation import Answer, Operation
 from pycore.api.own_figures import figures_value
 from pycore.api.schema import Notes, choice, listing, mapping, optional, required, text
 from pycore.api.surgeon_items import surgeon_value
-from pycore.belief.priors import READING_NOISE_SD_D, TRAVEL_RATIO, default_priors
+from pycore.belief.priors import READING_NOISE_SD_D, TRAVEL_RATIO, TUNNEL_EFFECT, default_priors
 from pycore.belief.surgeon import LEAST_FACTOR, MOST_FACTOR, Factor, History, TrailStep
 from pycore.belief.surgeon_next import (
     Interval,
@@ -30,6 +30,7 @@ from pycore.belief.surgeon_next import (
     next_priors,
     surgeon_now,
     travel_interval,
+    tunnel_interval,
     usual_slope_d_per_mm,
 )
 from pycore.words import counted, joined, say
@@ -107,8 +108,9 @@ def _value(found: CaseHistory, formula: str) -> dict[str, Any]:
         "assumed": {code: list(texts) for code, texts in found.assumed.items()},
         "contrasts": _contrasts(history),
         "slope_d_per_mm": slope,
-        "travel_ratio": _travel(history),
+        "travel_ratio": _from_default(travel_interval(history), TRAVEL_RATIO.mean),
         "entry_effect": {**_interval(entry_interval(history)), "settled": entry_settled(history)},
+        "tunnel_effect": _from_default(tunnel_interval(history), TUNNEL_EFFECT.mean),
         "noise": [
             {"instrument": name, "default_sd_d": READING_NOISE_SD_D[name], "sd_d": sd_d,
              "readings": history.readings[name]}
@@ -146,10 +148,9 @@ def _interval(interval: Interval) -> dict[str, Any]:
     }
 
 
-def _travel(history: History) -> dict[str, Any]:
-    """Own optic movement per mm: the default plus the deviation learned."""
-    found = travel_interval(history)
-    return _interval(replace(found, mean=TRAVEL_RATIO.mean + found.mean))
+def _from_default(found: Interval, default: float) -> dict[str, Any]:
+    """An effect of the surgeon's own: the default plus the deviation learned."""
+    return _interval(replace(found, mean=default + found.mean))
 
 
 def _factor(factor: Factor) -> dict[str, Any]:

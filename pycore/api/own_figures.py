@@ -1,7 +1,7 @@
 """What the surgeon's eyes determine, each with its interval and how it moved eye by eye.
 
 Refractions settle sums of unknowns only, so each figure is such a sum (a contrast), or optic movement
-per mm and the entry effect where eyes were read or held at more than one place. Tests:
+per mm, the entry and the tunnel effect where eyes were read or held at more than one place. Tests:
 ``tests/unit/test_own_figures.py``.
 """
 
@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
-from pycore.belief.priors import TRAVEL_RATIO
+from pycore.belief.priors import TRAVEL_RATIO, TUNNEL_EFFECT
 from pycore.belief.surgeon import History, SurgeonBelief
 from pycore.belief.surgeon_next import (
     Interval,
@@ -20,6 +20,7 @@ from pycore.belief.surgeon_next import (
     entry_interval,
     entry_settled,
     travel_interval,
+    tunnel_interval,
     usual_slope_d_per_mm,
 )
 from pycore.fields import FIELDS
@@ -50,6 +51,9 @@ _TRAVEL: Final = (
 _ENTRY: Final = (
     "entry_effect", "Entry distance",
     "Above zero, the lens lies deeper for each mm of entry beyond 2.0 mm.")
+_TUNNEL: Final = (
+    "tunnel_effect", "Tunnel length",
+    "How much deeper the lens lies for each mm of tunnel shorter than 2.0 mm; assumed 0.20 before any eye.")
 _ENTRY_OPEN: Final = " Its direction is not settled yet: ten eyes at each of two distances are needed."
 
 
@@ -98,6 +102,11 @@ def _figures(history: History) -> Iterator[_Figure]:
         name, label, about = _ENTRY
         yield _Figure(name, label, about if entry_settled(history) else about + _ENTRY_OPEN, entry,
                       {"entry_effect": 1.0}, "mm per mm")
+    tunnel = tunnel_interval(history)
+    if tunnel.eyes:
+        name, label, about = _TUNNEL
+        yield _Figure(name, label, about, tunnel, {"tunnel_effect": 1.0}, "mm per mm",
+                      offset=TUNNEL_EFFECT.mean)
 
 
 def _value(figure: _Figure, steps: list[SurgeonBelief]) -> dict[str, Any]:

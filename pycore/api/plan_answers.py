@@ -202,8 +202,10 @@ def note_target(case: dict[str, Any], notes: Notes) -> None:
     if target is not None and target >= LEAST_HYPEROPIC_TARGET_D:
         notes.warn(
             "target_hyperopic",
-            f"The target is hyperopic ({quantity(target, 'target_d')}). Was minus meant? If plus is wished, "
-            "keep it.",
+            say(
+                "The target is hyperopic ({target}). Was minus meant? If plus is wished, keep it.",
+                target=quantity(target, 'target_d'),
+            ),
             field="plan.target_d",
         )
 
@@ -215,9 +217,12 @@ def note_lens_far(case: Case, chosen: dict[str, Any], notes: Notes) -> None:
     if ends[0] * ends[1] > 0.0 and abs(nearest) >= LEAST_RESIDUAL_D:
         notes.warn(
             "lens_far_from_target",
-            f"This lens ({quantity(chosen['lens_power_d'], 'lens_power_d')}) would leave the eye "
-            f"{quantity(nearest, 'refraction_d')} from target at best. Check its power and sign, the "
-            "measurements, and whose they are.",
+            say(
+                "This lens ({lens_power_d}) would leave the eye {nearest} from target at best. Check its "
+                "power and sign, the measurements, and whose they are.",
+                lens_power_d=quantity(chosen['lens_power_d'], 'lens_power_d'),
+                nearest=quantity(nearest, 'refraction_d'),
+            ),
             field="lens.lens_power_d",
         )
 

@@ -116,7 +116,7 @@ def _as_written(entry: dict[str, Any], path: str) -> Spherocylinder:
         raise Inconsistent("Give two meridians, or refraction_d, or sphere_d and cylinder_d.", field=path)
     if first is None or second is None:
         where = f"{path}.meridian_{1 if first is None else 2}_d"
-        raise MissingField(f"{where} is missing. Neutralise both meridians.", field=where)
+        raise MissingField(say("{where} is missing. Neutralise both meridians.", where=where), field=where)
     return of_meridians(first, second)
 
 

@@ -15,6 +15,7 @@ from pycore.api.wording import quantity
 from pycore.fields import FIELDS
 from pycore.optics.refraction import Spherocylinder, minus_form, plus_form
 from pycore.units import KERATOMETER_INDEX, corneal_radius_mm, keratometric_power_d
+from pycore.words import say
 
 SHOWN_AS: Final[Item] = optional(
     "shown_as",
@@ -35,7 +36,7 @@ def in_form(refraction: Spherocylinder, notation: str) -> Spherocylinder:
 def both_forms(refraction: Spherocylinder, notation: str) -> list[dict[str, str]]:
     """Both cylinder forms with their names, the wanted one first."""
     return [
-        {"notation": name, "label": f"{FIELDS['cylinder_notation'].choices[name]} form",
+        {"notation": name, "label": say("{choices} form", choices=FIELDS['cylinder_notation'].choices[name]),
          "text": refraction_text(in_form(refraction, name))}
         for name in (notation, _OTHER[notation])
     ]
@@ -47,8 +48,11 @@ def another_notation(cylinder_d: float, notation: str) -> str | None:
     if not cylinder_d or typed == notation:
         return None
     return (
-        f"A {typed} cylinder was typed; Setup says {notation} cylinder. Both forms below are one refraction: "
-        "compare them with what was called out, sphere included."
+        say(
+            "A {typed} cylinder was typed; Setup says {notation} cylinder. Both forms below are one "
+            "refraction: compare them with what was called out, sphere included.",
+            typed=typed, notation=notation,
+        )
     )
 
 
@@ -68,4 +72,7 @@ def cornea_otherwise(found: dict[str, Any]) -> dict[str, str]:
 
 def _otherwise(name: str, value: float) -> str:
     other, convert = _CORNEA[name]
-    return f"= {quantity(convert(value), other)} with index {KERATOMETER_INDEX}"
+    return say(
+        "= {quantity} with index {keratometer_index}",
+        quantity=quantity(convert(value), other), keratometer_index=KERATOMETER_INDEX,
+    )

@@ -12,6 +12,7 @@ from pycore.api.titration_notes import drawn_out_words
 from pycore.api.wording import quantity
 from pycore.planning.titrate import Case, Titration
 from pycore.planning.titration import Option
+from pycore.words import say
 
 #: Shorter than the callipers can tell, mm: nothing is cut.
 _NOTHING_MM: Final = 0.05
@@ -37,14 +38,17 @@ def _way_back(case: Case, option: Option) -> list[str]:
         return []
     back = drawn_out_words(case.eye.lens_power_d)[1]
     expect = quantity(option.final.mean_d, "refraction_d")
-    return [f"What is cut cannot be put back: the eye can then not be set more {back} than about {expect}."]
+    return [say(
+        "What is cut cannot be put back: the eye can then not be set more {back} than about {expect}.",
+        back=back, expect=expect,
+    )]
 
 
 def rests_on(readings: int) -> str:
     """How much was read."""
     if readings == 0:
         return PLAN_ALONE
-    return "1 reading" if readings == 1 else f"{readings} readings"
+    return "1 reading" if readings == 1 else say("{readings} readings", readings=readings)
 
 
 def plan_alone_value(titration: Titration, readings: int) -> dict[str, Any] | None:
@@ -55,7 +59,9 @@ def plan_alone_value(titration: Titration, readings: int) -> dict[str, Any] | No
     low, high = quantity(final.low80_d, "refraction_d"), quantity(final.high80_d, "refraction_d")
     return {
         "heading": "From the plan alone",
-        "message": f"No reading was taken: 80 % of such eyes end anywhere from {low} to {high}. One "
-        "reading with any instrument narrows that most. If none can be had, centre, and cut only what "
-        "is advised.",
+        "message": say(
+            "No reading was taken: 80 % of such eyes end anywhere from {low} to {high}. One reading with "
+            "any instrument narrows that most. If none can be had, centre, and cut only what is advised.",
+            low=low, high=high,
+        ),
     }

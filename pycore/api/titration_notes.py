@@ -126,9 +126,12 @@ def _note_contradiction(case: Case, notes: Notes) -> None:
     size = f"{found.by_d:+.2f}".replace("-", "\N{MINUS SIGN}")
     notes.warn(
         "readings_contradict_plan",
-        f"Every reading is far more {way} than the plan expects ({size} D or more, {abs(found.sds):.1f} SD). "
-        "Before anything is cut check this patient's measurements, this eye, power and sign of the lens that "
-        "is in, the lens the right way up, and how the readings were written.",
+        say(
+            "Every reading is far more {way} than the plan expects ({size} D or more, {sds} SD). Before "
+            "anything is cut check this patient's measurements, this eye, power and sign of the lens "
+            "that is in, the lens the right way up, and how the readings were written.",
+            way=way, size=size, sds=f"{abs(found.sds):.1f}",
+        ),
         field="readings",
     )
 
@@ -140,9 +143,12 @@ def note_working_distance(case: Case, entries: Sequence[dict[str, Any]], notes: 
         if net and may_hold_distance(found):
             notes.warn(
                 "working_distance_left_in",
-                f"Reading {index + 1} was entered as net and is {found.by_d:.2f} D more hyperopic than the "
-                "plan expects. If it is the lens as it was held, withdraw it and enter it as held, with the "
-                "working distance; so with others like it.",
+                say(
+                    "Reading {value} was entered as net and is {by_d} D more hyperopic than the plan "
+                    "expects. If it is the lens as it was held, withdraw it and enter it as held, with "
+                    "the working distance; so with others like it.",
+                    value=index + 1, by_d=f"{found.by_d:.2f}",
+                ),
                 field=f"readings[{index}]",
             )
             return

@@ -18,7 +18,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from pycore.belief.eye import EyeModel, Predicted, predict_final, predict_reading
+from pycore.belief.eye import REFERENCE_TUNNEL_MM, EyeModel, Predicted, predict_final, predict_reading
 from pycore.belief.linear import Matrix, Vector, add, cholesky, dot
 from pycore.belief.priors import (
     DRIFT_SD_D,
@@ -84,6 +84,7 @@ class Lesson:
     positions: Vector
     noise: Matrix
     instruments: tuple[str | None, ...]
+    tunnel_mm: float = REFERENCE_TUNNEL_MM
 
 
 def lesson(learning: LearningEye) -> Lesson:
@@ -113,6 +114,7 @@ def _lesson_at(learning: LearningEye, prior: tuple[Prior, ...], at: Vector) -> L
         on=learning.on,
         style=learning.style,
         entry_mm=learning.eye.entry_mm,
+        tunnel_mm=learning.eye.tunnel_mm,
         residual=_residual(learning, prior, at, predicted),
         rows=tuple(tuple(part.gradient[i] for i in _SHARED_AT) for part in predicted),
         positions=tuple(part.gradient[_POSITION_AT] for part in predicted),

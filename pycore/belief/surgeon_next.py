@@ -14,6 +14,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from pycore.belief.eye import REFERENCE_ENTRY_MM, REFERENCE_TUNNEL_MM
 from pycore.belief.linear import dot, times
 from pycore.belief.normal import CENTRAL_80, CENTRAL_95
 from pycore.belief.priors import INSTRUMENTS, Prior
@@ -149,8 +150,14 @@ def _moved(one: Lesson) -> bool:
 
 def entry_interval(history: History) -> Interval:
     """Entry effect, mm deeper per mm of entry beyond 2.0, with the eyes away from 2.0."""
-    away = sum(1 for one in history.lessons if abs(one.entry_mm - 2.0) > SAME_ENTRY_MM)
+    away = sum(1 for one in history.lessons if abs(one.entry_mm - REFERENCE_ENTRY_MM) > SAME_ENTRY_MM)
     return _interval(history.belief, {"entry_effect": 1.0}, away)
+
+
+def tunnel_interval(history: History) -> Interval:
+    """Tunnel effect, the own deviation from the default, with the eyes away from 2.0 mm."""
+    away = sum(1 for one in history.lessons if abs(one.tunnel_mm - REFERENCE_TUNNEL_MM) > SAME_ENTRY_MM)
+    return _interval(history.belief, {"tunnel_effect": 1.0}, away)
 
 
 def entry_settled(history: History) -> bool:

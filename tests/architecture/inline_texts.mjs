@@ -18,6 +18,9 @@ const MACHINE = new Set(["querySelector", "querySelectorAll", "closest", "matche
   "CustomEvent", "Event", "define", "getAttribute", "hasAttribute", "toggleAttribute", "removeAttribute", "createElement", "setProperty",
   "includes", "startsWith", "endsWith", "replace", "split", "join", "has", "get", "set", "ask", "RegExp", "NumberFormat", "runPython"]);
 
+/** A mark and a word, "✓ done"; a word with an apostrophe in it, "o’clock". */
+const MARKED = /^[✓✕!?±○…] ?[a-z]{2,}$|[a-z]’[a-z]{2}/;
+
 const wordy = (/** @type {string} */ text) => (text.match(/[A-Za-z]{2,}/g) ?? []).some((word) => !SAME.has(word));
 const sentence = (/** @type {string} */ text) => /[A-Za-z]{2,}[,;:.]? +[A-Za-z({\u0001]|\u0001 [A-Za-z]{2}/.test(text);
 const title = (/** @type {string} */ text) => /^[A-Z][a-z]+(-[a-z]+)?[.:!?\u2026]?$/.test(text);
@@ -63,6 +66,7 @@ function texts(file) {
     if (SHOWN.has(key)) return !/^[a-z]+([_-][a-z]+)+$/.test(text);
     if (where === "shown") return !/_/.test(text);
     if (where === "attribute" && classes(text) || machine(text)) return false;
+    if (MARKED.test(text)) return true;
     return sentence(text) && !(classes(text) && /\b(stack|row|quiet|main|wide|small|soft|facts|finding)\b/.test(text)) || title(text);
   }
 

@@ -57,6 +57,8 @@ PLANTED = [
     'this.fault = "Not saved. Try again.";',
     "this.fault = `Not saved: ${reason}`;",
     'const NAMES = { plan: "Planning" };',
+    'const STATES = { done: "\u2713 done" };',
+    "const hour = `${clock} o\u2019clock`;",
     'const KEYS = [{ hash: "#/box", word: "box" }];',
     'throw new Error("There is no such eye.");',
 ]

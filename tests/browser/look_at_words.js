@@ -20,7 +20,9 @@
     const box = element.getBoundingClientRect();
     return element.checkVisibility({ opacityProperty: true, visibilityProperty: true }) && box.width > 1 && box.height > 1;
   };
+  const kept = (element) => element.closest("[translate=no]") !== null;
   const words = (element, text) => {
+    if (kept(element)) return;
     const left = plain(text).match(/[A-Za-z]{2,}/g);
     if (left) found.untranslated.push(`${path(element)}: ${text.trim()}`);
   };

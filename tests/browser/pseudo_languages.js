@@ -41,6 +41,6 @@ async function texts(how) {
 
 export const LANGUAGES = {
   en: { name: "English", tag: "en-GB", direction: "ltr", load: async () => ({ words: en, core: { texts: {}, forms: {} } }) },
-  long: { name: "Long", tag: "de", direction: "ltr", load: () => texts("long") },
-  rtl: { name: "Right to left", tag: "he", direction: "rtl", load: () => texts("rtl") },
+  long: { name: "Ļóñĝ", tag: "lt", direction: "ltr", load: () => texts("long") },
+  rtl: { name: "ימין", tag: "he", direction: "rtl", load: () => texts("rtl") },
 };

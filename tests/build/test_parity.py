@@ -42,7 +42,7 @@ def browser_answers(dist: Path, tmp_path_factory: pytest.TempPathFactory) -> dic
     asked = [(name, text) for name in OPERATIONS for text in requests(name)]
     (folder / "requests").write_text("".join(f"{text}\n" for _, text in asked), "utf-8")
     subprocess.run([npm.node(), SCRIPT, dist, folder / "requests", folder / "answers"],
-                   check=True, timeout=600)
+                   check=True, timeout=2400)
     lines = (folder / "answers").read_text("utf-8").splitlines()
     answers: dict[str, list[Any]] = {name: [] for name in OPERATIONS}
     for (name, _), line in zip(asked, lines, strict=True):
@@ -85,7 +85,7 @@ def test_every_operation_has_requests() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.timeout(700)
+@pytest.mark.timeout(2700)
 @pytest.mark.parametrize("operation", OPERATIONS)
 def test_same_answers(operation: str, browser_answers: dict[str, list[Any]]) -> None:
     texts = [handle(one) for one in requests(operation)]

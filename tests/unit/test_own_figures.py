@@ -48,6 +48,31 @@ def test_hyperopic_eyes_stand_for_a_lens_that_lies_deeper() -> None:
     assert deeper["unit"] == "mm"
 
 
+def test_entries_and_tunnels_are_shown_once_eyes_lie_away_from_the_reference() -> None:
+    """1.5 mm tunnels in half of the eyes: those eyes 0.75 D more hyperopic ask for a deeper lens by tunnel."""
+    cases = series(24)
+    for place, case in enumerate(cases):
+        case["plan"] |= {"entry_a_mm": 2.0, "entry_b_mm": 2.0, "tunnel_a_mm": 2.0, "tunnel_b_mm": 2.0}
+        if place % 2:
+            case["plan"] |= {"tunnel_a_mm": 1.5, "tunnel_b_mm": 1.5}
+    before = figure(value("learn", {"cases": cases}), "tunnel_effect")["mean"]
+    for case in cases[1::2]:
+        case["follow_ups"][-1]["sphere_d"] += 0.75
+    found = value("learn", {"cases": cases})
+    names = {one["name"] for one in found["figures"]}
+    assert "tunnel_effect" in names
+    assert "entry_effect" not in names
+    tunnel = figure(found, "tunnel_effect")
+    assert tunnel["eyes"] == found["tunnel_effect"]["eyes"] == 12
+    assert tunnel["mean"] == pytest.approx(found["tunnel_effect"]["mean"])
+    assert tunnel["mean"] > before + 0.02
+    assert tunnel["low80"] < tunnel["mean"] < tunnel["high80"]
+    plain = value("learn", {"cases": [{**case, "plan": {**case["plan"], "tunnel_a_mm": 2.0, "tunnel_b_mm": 2.0}}
+                                      for case in cases]})
+    assert "tunnel_effect" not in {one["name"] for one in plain["figures"]}
+    assert (plain["tunnel_effect"]["mean"], plain["tunnel_effect"]["eyes"]) == (0.20, 0)
+
+
 def test_a_long_course_is_thinned_and_keeps_both_ends() -> None:
     source = random.Random("long")
     cases = [stored_eye(source, number, **GOOD) for number in range(90)]

@@ -188,6 +188,6 @@ function early({ message, checks }) {
 }
 
 /** @type {Record<string, string>} */
-const STATES = { done: "✓ done", late: "! late", due: t.followUp.dueNow, later: "", missed: "! missed", lost: t.followUp.notExpected };
+const STATES = { done: t.followUp.stateDone, late: t.followUp.stateLate, due: t.followUp.dueNow, later: "", missed: t.followUp.stateMissed, lost: t.followUp.notExpected };
 
 customElements.define("gl-follow-up-view", FollowUpView);

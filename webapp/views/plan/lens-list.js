@@ -43,7 +43,7 @@ function unbroken(words) {
 /** The chart's rows, each with what to write under its power. @param {PlanAnswer} plan @returns {LensOutcome[]} */
 function named({ lenses, choice }) {
   const names = new Set(lenses.map((lens) => lens.fill?.lens_name ?? ""));
-  const place = (/** @type {string | undefined} */ key) => (key === choice?.first ? "1st" : key === choice?.second ? "2nd" : "");
+  const place = (/** @type {string | undefined} */ key) => (key === choice?.first ? t.plan.placeFirst : key === choice?.second ? t.plan.placeSecond : "");
   return lenses.map((lens) => ({
     ...lens,
     under: [place(lens.key), lens.pieces ? t.plan.left(lens.pieces) : ""].filter(Boolean).join(" · "),

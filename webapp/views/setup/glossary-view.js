@@ -43,7 +43,7 @@ export class GlossaryView extends LitElement {
 /** @param {Field} entry */
 function renderEntry(entry) {
   const words = Object.values(entry.choices);
-  return html`<div><dt>${entry.label} <code>${entry.name}</code></dt><dd>${entry.meaning}
+  return html`<div><dt>${entry.label} <code translate="no">${entry.name}</code></dt><dd>${entry.meaning}
     ${words.length ? html`<p class="soft">${words.join(" · ")}</p>` : nothing}
     ${entry.lowest !== null && entry.highest !== null ? html`<p>${t.setup.possible(range(entry.lowest, entry.highest, entry))}
       ${entry.usual_low !== null && entry.usual_high !== null ? html`<br>${t.setup.usual(range(entry.usual_low, entry.usual_high, entry))}` : nothing}</p>` : nothing}</dd></div>`;

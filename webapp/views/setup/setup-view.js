@@ -140,7 +140,7 @@ export class SetupView extends LitElement {
 
   renderVersion() {
     const build = document.querySelector('meta[name="guyline-build"]')?.getAttribute("content") ?? "source";
-    return html`<gl-card heading=${t.setup.version}><dl><dt>${t.setup.calculations}</dt><dd>${CORE_VERSION}</dd><dt>${t.setup.build}</dt><dd>${build}</dd>
+    return html`<gl-card heading=${t.setup.version}><dl><dt>${t.setup.calculations}</dt><dd>${CORE_VERSION}</dd><dt>${t.setup.build}</dt><dd translate="no">${build}</dd>
       <dt>${t.setup.state}</dt><dd>${status.sentence}</dd></dl></gl-card>`;
   }
 
@@ -151,7 +151,7 @@ export class SetupView extends LitElement {
 
   renderLibraries() {
     return html`<gl-card heading=${t.setup.openSourceWorksInside}><ul class="libraries">${LIBRARIES.map((library) => html`<li>
-      <b>${library.name}</b> ${library.version}, ${library.licence}: <span class="soft">${library.does}</span>
+      <span translate="no"><b>${library.name}</b> ${library.version}, ${library.licence}</span>: <span class="soft">${library.does}</span>
       ${library.text ? this.renderLicence(library.text) : nothing}</li>`)}</ul></gl-card>`;
   }
 

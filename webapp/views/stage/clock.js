@@ -5,7 +5,7 @@ import { t } from "../../words/words.js";
 
 /** @param {string} clock @returns {string} */
 export function spoken(clock) {
-  return clock.includes(":") ? clock : `${clock} o’clock`;
+  return clock.includes(":") ? clock : t.stage.clockHour(clock);
 }
 
 /**

@@ -67,4 +67,7 @@ export const followUp = {
   sphere: "sphere",
   axis: "axis",
   flanges: "flanges",
+  stateDone: "✓ done",
+  stateLate: "! late",
+  stateMissed: "! missed",
 };

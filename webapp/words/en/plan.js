@@ -137,4 +137,6 @@ export const plan = {
   kSteep: "K steep",
   enterRefraction: "Enter this refraction",
   enteredForEye: "Entered for this eye",
+  placeFirst: "1st",
+  placeSecond: "2nd",
 };

@@ -28,4 +28,5 @@ export const stage = {
   impossible: "Impossible",
   unusual: "Unusual",
   missing: "Missing",
+  clockHour: (/** @type {Value} */ clock) => `${clock} o’clock`,
 };
