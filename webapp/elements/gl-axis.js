@@ -29,9 +29,9 @@ export class GlAxis extends EntryElement {
   static styles = [shared, buttons, css`
     :host { display: block; }
     .open { margin-top: var(--gap-2); }
-    .dial { display: grid; gap: var(--gap-2); justify-items: center; margin-top: var(--gap-2); padding: var(--gap-3);
+    .dial { display: grid; grid-template-columns: minmax(0, 1fr); gap: var(--gap-2); justify-items: center; margin-top: var(--gap-2); padding: var(--gap-3);
       border: 1px solid var(--rule); border-radius: var(--round); background: var(--surface); }
-    svg { display: block; width: 100%; max-width: 20rem; touch-action: none; cursor: pointer; user-select: none; -webkit-user-select: none; }
+    svg { display: block; width: 100%; max-width: min(20rem, 60vh); touch-action: none; cursor: pointer; user-select: none; -webkit-user-select: none; }
     svg:focus-visible { outline: 3px solid var(--focus); outline-offset: 2px; border-radius: var(--round); }
     .rim { fill: var(--sunken); stroke: var(--edge); stroke-width: 2; }
     .tick { stroke: var(--edge); stroke-width: 2; }
@@ -39,7 +39,8 @@ export class GlAxis extends EntryElement {
     .axis { stroke: var(--accent); stroke-width: 6; stroke-linecap: round; }
     .grip { fill: var(--accent); stroke: var(--surface); stroke-width: 3; }
     .shown { font-size: var(--text-value); font-weight: 700; }
-    .row { display: flex; gap: var(--gap-2); width: 100%; align-items: center; justify-content: space-between; }
+    .row { display: flex; flex-wrap: wrap; gap: var(--gap-2); width: 100%; align-items: center; justify-content: space-between; }
+    .row button { padding-inline: var(--gap-2); }
     .note { font-size: var(--text-small); color: var(--ink-soft); text-align: center; }
   `];
 

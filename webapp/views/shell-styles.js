@@ -5,6 +5,7 @@ const frame = css`
   :host { display: grid; height: 100vh; height: 100dvh; grid-template: auto minmax(0, 1fr) auto auto / minmax(0, 1fr);
     background: var(--ground); color: var(--ink); font-size: var(--text); }
   header { background: var(--surface); padding-top: env(safe-area-inset-top); border-bottom: 1px solid var(--rule); }
+  /* Its own frame for what is placed out of sight inside: otherwise the whole page would scroll. */
   main { position: relative; overflow-y: auto; overscroll-behavior: contain; -webkit-overflow-scrolling: touch; scroll-padding: 1rem; }
   main.arriving { pointer-events: none; }
   .page { max-width: 46rem; margin: 0 auto; padding: var(--gap-4) var(--gap-3) var(--gap-6); }
@@ -30,8 +31,8 @@ const navigation = css`
   .stages { padding: 0 var(--gap-3); gap: var(--gap-2); }
   .stages a { font-size: min(var(--text), 5vw); }
   .stages a[aria-current] { border-bottom-color: var(--accent); }
-  .places { padding-bottom: env(safe-area-inset-bottom); }
-  .places a { min-height: 56px; font-size: min(1rem, 7vw); }
+  .places { flex-wrap: wrap; padding-bottom: env(safe-area-inset-bottom); }
+  .places a { min-width: auto; max-width: 100%; overflow-wrap: break-word; min-height: 56px; font-size: min(1rem, 7vw); }
   .places a[aria-current] { border-top-color: var(--accent); }
   :focus-visible { outline-offset: -3px; }
 `;
@@ -49,9 +50,11 @@ const landscape = css`
     .places a { min-height: 44px; }
     /* Little height: the eye and its stages share a row, and so do undo and the places. */
     header.of-eye { display: flex; flex-wrap: wrap; align-items: center; }
-    .eye { flex: 1 1 auto; padding-block: 0; min-height: 44px; order: 1; }
-    .stages { flex: 1 1 20rem; }
-    .state { flex: 1 1 100%; order: 2; }
+    header.of-eye { font-size: 1rem; }
+    .eye { flex: 1 1 auto; padding-block: 0; min-height: 44px; }
+    .stages { flex: 0 1 auto; }
+    .stages a { padding-inline: var(--gap-2); font-size: 1rem; }
+    .state { flex: 1 1 100%; }
     footer { display: flex; align-items: stretch; }
     footer gl-undo { flex: 1 1 0; min-width: 0; }
     footer .places { flex: 1.4 1 0; }

@@ -20,7 +20,7 @@ const PLATFORMS = [
 
 /** First steps: a demo eye, installing, what works without network, where the records are, what this is not. */
 export class StartCards extends LitElement {
-  static properties = { store: { attribute: false }, busy: { state: true }, fault: { state: true }, kept: { state: true } };
+  static properties = { alone: { type: Boolean }, store: { attribute: false }, busy: { state: true }, fault: { state: true }, kept: { state: true } };
 
   static styles = [shared, buttons, css`
     :host { display: grid; gap: var(--gap-4); grid-template-columns: minmax(0, 1fr); }
@@ -37,6 +37,8 @@ export class StartCards extends LitElement {
     super();
     /** @type {Store | null} */
     this.store = null;
+    /** Whether it is a page of its own. */
+    this.alone = false;
     this.busy = false;
     this.fault = "";
     /** @type {import("../../store/persistence.js").Keeping | null} */
@@ -75,7 +77,7 @@ export class StartCards extends LitElement {
   }
 
   render() {
-    return html`${this.renderDemo()}${this.renderInstall()}${this.renderOffline()}${this.renderRecords()}${this.renderNot()}`;
+    return html`${this.alone ? html`<a class="button" href="#/setup">${t.setup.backSetup}</a><h1>${t.start.firstSteps}</h1>` : nothing}${this.renderDemo()}${this.renderInstall()}${this.renderOffline()}${this.renderRecords()}${this.renderNot()}`;
   }
 
   renderDemo() {
