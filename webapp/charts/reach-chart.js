@@ -25,7 +25,7 @@ export class ReachChart extends LitElement {
   };
 
   static styles = css`
-    :host { display: block; --columns: 5.2rem minmax(0, 1fr) 3.3rem; --plot: var(--accent); }
+    :host { display: block; container-type: inline-size; --columns: 5.2rem minmax(0, 1fr) 3.3rem; --plot: var(--accent); }
     ol { list-style: none; margin: 0; padding: 0; }
     button {
       display: grid; grid-template-columns: var(--columns); align-items: stretch; width: 100%;
@@ -52,6 +52,13 @@ export class ReachChart extends LitElement {
     .key .bar { height: 12px; background: var(--plot); }
     .key .whisker { border-top: 2px solid currentColor; }
     .key .line { width: 0; height: 16px; border-inline-start: 3px solid var(--stop); }
+    /* Large text: the bar takes a row of its own. */
+    @container (max-width: 12em) {
+      button, .head, .axis { grid-template-columns: minmax(0, 1fr) auto; gap: 0 8px; }
+      button svg, .head .ends, .axis .ticks { grid-column: 1 / -1; grid-row: 2; }
+      .ticks span:nth-child(even) { visibility: hidden; }
+      .ticks { font-size: min(0.8rem, 5vw); margin-inline: 1.2em; }
+    }
     .key .tick { width: 0; height: 16px; border-inline-start: 6px solid currentColor; border-radius: 3px; }
   `;
 

@@ -24,8 +24,8 @@ export function bothEyes(record, fellow) {
   const [here, there] = [record.measurements ?? {}, fellow.measurements ?? {}];
   const rows = ROWS.filter((key) => here[key] != null || there[key] != null);
   return html`<section data-role="both-eyes"><h3>${t.plan.bothEyesMeasurementsOnly}</h3>
-    <table><thead><tr><th scope="col">${t.plan.measured}</th><th scope="col">${t.plan.eye(wordFor("eye", record.eye))}</th><th scope="col">${wordFor("eye", fellow.eye)}</th></tr></thead>
-      <tbody>${rows.map((key) => html`<tr><th scope="row">${plainLabel(key)}</th><td>${plain(here[key], key)}</td><td>${plain(there[key], key)}</td></tr>`)}</tbody></table>
+    <div class="scroll" tabindex="0" role="region" aria-label=${t.plan.measured}><table><thead><tr><th scope="col">${t.plan.measured}</th><th scope="col">${t.plan.eye(wordFor("eye", record.eye))}</th><th scope="col">${wordFor("eye", fellow.eye)}</th></tr></thead>
+      <tbody>${rows.map((key) => html`<tr><th scope="row">${plainLabel(key)}</th><td>${plain(here[key], key)}</td><td>${plain(there[key], key)}</td></tr>`)}</tbody></table></div>
     <p class="hint">${t.plan.largeDifferencesListedUnder}</p></section>`;
 }
 

@@ -22,7 +22,7 @@ export function mediaSection(media) {
   if (!media) return nothing;
   return html`<section data-role="media"><h3>${t.plan.eyeFilled}</h3>
     <gl-banner kind=${media.plan_for === "saline" ? "info" : "caution"}>${media.message}</gl-banner>
-    ${media.shapes.length ? html`<table><thead><tr><th scope="col">${t.plan.optic}</th><th scope="col">${t.plan.refractionFilled}</th><th scope="col">${t.plan.powerTarget}</th></tr></thead>
+    ${media.shapes.length ? html`<div class="scroll" tabindex="0" role="region" aria-label=${t.plan.optic}><table><thead><tr><th scope="col">${t.plan.optic}</th><th scope="col">${t.plan.refractionFilled}</th><th scope="col">${t.plan.powerTarget}</th></tr></thead>
       <tbody>${media.shapes.map((/** @type {any} */ one) => html`<tr><th scope="row">${one.label}</th>
-        <td>${signed(one.refraction_d, "refraction_d")}</td><td>${plain(one.power_for_target_d, "lens_power_d")}</td></tr>`)}</tbody></table>` : nothing}</section>`;
+        <td>${signed(one.refraction_d, "refraction_d")}</td><td>${plain(one.power_for_target_d, "lens_power_d")}</td></tr>`)}</tbody></table></div>` : nothing}</section>`;
 }

@@ -83,12 +83,12 @@ function chances(lens) {
 /** @param {PlanAnswer} plan */
 function formulaTable(plan) {
   return html`<section><h3>${t.plan.whatEachFormulaAnswers}</h3>
-    <table><thead><tr><th scope="col">${t.plan.formula}</th><th scope="col">${t.plan.powerTarget}</th><th scope="col">${t.plan.lens3}</th></tr></thead>
+    <div class="scroll" tabindex="0" role="region" aria-label=${t.plan.whatEachFormulaAnswers}><table><thead><tr><th scope="col">${t.plan.formula}</th><th scope="col">${t.plan.powerTarget}</th><th scope="col">${t.plan.lens3}</th></tr></thead>
       <tbody>${Object.entries(plan.formulas).map(([name, found]) => html`<tr class=${name === plan.base ? "base" : ""}>
         <th scope="row">${wordFor("formula", name)}${name === plan.base ? html` <small>${t.plan.base}</small>` : nothing}</th>
         ${found.why_not ? html`<td colspan="2" class="why">${found.why_not}</td>`
           : html`<td>${signed(found.power_d, POWER)}</td><td>${signed(found.refraction_d, "refraction_d")}</td>`}</tr>`)}
-      </tbody></table>
+      </tbody></table></div>
     <p class="hint">${t.plan.baseFormulaUsedEverything}</p>
   </section>`;
 }

@@ -45,8 +45,8 @@ export function routeSection(route, goTo) {
   return html`<section data-role="routes"><h3>${t.plan.twoRoutesPower}</h3>
     <gl-banner kind=${disagreement.recheck ? "stop" : "done"} heading=${route.headline}>${t.plan.eyeReadsBiometryExpects(signed(route.aphakic_refraction_d, "aphakic_refraction_d"), signed(route.expected_refraction_d, "aphakic_refraction_d"))}
       ${disagreement.recheck ? explanations(route.would_explain) : nothing}</gl-banner>
-    <table><thead><tr><th scope="col">${t.plan.route}</th><th scope="col">${t.plan.target2}</th><th scope="col">80 %</th></tr></thead><tbody>
-      ${row(t.plan.biometry, route.biometry)} ${row(t.plan.aphakicReading2, route.aphakic)} ${row(t.plan.both, route.combined)}</tbody></table>
+    <div class="scroll" tabindex="0" role="region" aria-label=${t.plan.route}><table><thead><tr><th scope="col">${t.plan.route}</th><th scope="col">${t.plan.target2}</th><th scope="col">80 %</th></tr></thead><tbody>
+      ${row(t.plan.biometry, route.biometry)} ${row(t.plan.aphakicReading2, route.aphakic)} ${row(t.plan.both, route.combined)}</tbody></table></div>
     ${disagreement.recheck ? nothing : html`<details><summary>${t.plan.whatWouldExplainDifference}</summary>${explanations(route.would_explain)}</details>`}
     <p class="hint">${t.plan.planUsesBothBase}</p></section>`;
 }

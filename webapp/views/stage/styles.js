@@ -20,6 +20,7 @@ const layout = css`
     display: inline; min-height: 44px; padding: 0 var(--gap-2); border: 0; background: none; color: inherit;
     text-decoration: underline; text-underline-offset: 0.18em; font-weight: 700;
   }
+  .scroll { overflow-x: auto; }
   table { width: 100%; border-collapse: collapse; }
   th, td { padding: var(--gap-2) var(--gap-1); border-block-start: 1px solid var(--rule); text-align: end; vertical-align: baseline; }
   th:first-child, td:first-child { text-align: start; }
