@@ -55,6 +55,7 @@ const landscape = css`
     .stages { flex: 0 1 auto; }
     .stages a { padding-inline: var(--gap-2); font-size: 1rem; }
     .state { flex: 1 1 100%; }
+    .page { padding-block-start: var(--gap-2); }
     footer { display: flex; align-items: stretch; }
     footer gl-undo { flex: 1 1 0; min-width: 0; }
     footer .places { flex: 1.4 1 0; }

@@ -71,13 +71,15 @@ const lists = css`
   gl-hold { scroll-margin-block-end: 130px; }
 `;
 
-/** A phone on its side: everything a little lower, so that the answer is whole. */
+/** A phone on its side: the way on stands beside, not beneath, so that the answer is whole. */
 const onItsSide = css`
   @media (orientation: landscape) and (max-height: 520px) {
-    .step { min-height: 0; gap: var(--gap-3); }
-    nav { padding-block: var(--gap-1); margin-block-start: var(--gap-2); }
-    nav button { min-height: 56px; font-size: 24px; }
-    .step-title h2 { font-size: 26px; }
+    :host { display: grid; grid-template-columns: minmax(0, 1fr) auto; gap: var(--gap-3); align-items: start; }
+    .step { min-height: 0; gap: var(--gap-2); }
+    nav { grid-template-columns: 8.5rem; inset-block: 0 auto; margin: 0; padding: 0; background: none; }
+    nav button, nav .main { min-height: 72px; font-size: 24px; padding-inline: var(--gap-1); }
+    .step-title h2 { font-size: 24px; }
+    .step-title button { min-height: 44px; }
   }
 `;
 
