@@ -3,7 +3,7 @@
 export const start = {
   firstSteps: "First steps",
   seeItWork: "See it work",
-  demoEyeOpens: "An invented eye opens in theatre, its plan read back and two readings taken. Tap Next four times: after the chart stands the advice.",
+  demoEyeOpens: "An invented eye opens in theatre, its plan read back and two readings taken. Tap Next three times: after the chart stands the advice.",
   tryDemoEye: "Try a demo eye",
   tryDemoEyeStarting: "Try a demo eye (starting…)",
   openingDemoEye: "Opening the demo eye…",
