@@ -28,8 +28,8 @@ export class AphakicCylinder extends LitElement {
     /** @type {Record<string, string> | null} */
     this.drafts = null;
     this.form = new LocalForm(this, "aphakic_typed");
-    this.typed = new TypedRefraction(this, () => this.form.values);
-    this.stored = new TypedRefraction(this, () => Object.fromEntries(KEYS.map((key) => [key, valueAt(this.case, `aphakic.${key}`)])));
+    this.typed = new TypedRefraction(this, () => this.form.values, () => false);
+    this.stored = new TypedRefraction(this, () => Object.fromEntries(KEYS.map((key) => [key, valueAt(this.case, `aphakic.${key}`)])), () => false);
   }
 
   connectedCallback() {

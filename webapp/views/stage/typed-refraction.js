@@ -16,9 +16,11 @@ export class TypedRefraction {
   /**
    * @param {import("lit").ReactiveControllerHost & EventTarget & {drafts: Record<string, string> | null}} host
    * @param {() => Record<string, any>} values where it is typed; keys sphere_d, cylinder_d, axis_deg, vertex_mm
+   * @param {() => boolean} [net] whether these lenses correct the eye as they stand; else no equivalent is shown
    */
-  constructor(host, values) {
+  constructor(host, values, net = () => true) {
     this.values = values;
+    this.net = net;
     this.answer = new LiveAnswer(host, "refraction");
     this.asked = "";
   }
@@ -61,7 +63,7 @@ export class TypedRefraction {
   forms() {
     const { forms, se_12_d } = this.answer.value;
     return html`<dl class="facts" data-role="both-forms">${forms.map((/** @type {any} */ one) => fact(one.label, one.text))}
-        ${fact(t.stage.sphericalEquivalentMm, signed(se_12_d, "refraction_d"))}</dl>`;
+        ${this.net() ? fact(t.stage.sphericalEquivalentMm, signed(se_12_d, "refraction_d")) : nothing}</dl>`;
   }
 }
 

@@ -57,7 +57,8 @@ export class TheatreView extends LitElement {
     /** @type {StepName | null} */
     this.step = null;
     this.reading = new LocalForm(this, "new_reading");
-    this.typed = new TypedRefraction(this, () => (this.reading.values.form === "cylinder" ? this.reading.values : {}));
+    this.typed = new TypedRefraction(this, () => (this.reading.values.form === "cylinder" ? this.reading.values : {}),
+      () => this.reading.values.held !== "held");
     this.entry = new LocalForm(this, "new_step");
     this.ownCuts = new LocalForm(this, "own_cut");
     /** The surgeon's own cuts in place of the advised ones. @type {[number, number] | null} */
