@@ -104,12 +104,19 @@ export class TheatreView extends LitElement {
     if (this.step === null && this.case) this.resume();
     this.typed.follow();
     if (!changed.has("case") || !this.case) return;
+    this.showDecision(changed.get("case"));
     this.own.follow(this.store, this.case);
     if (!this.own.known || !this.atHand.content) return;
     this.plan.follow({ case: this.case, ...this.own.start });
     this.lookedAt = null;
     if (this.chosen && this.readingsNow !== this.chosenFrom) this.choose(null);
     else this.askTheatre();
+  }
+
+  /** A decision that was just stored is seen from its top. @param {any} before */
+  showDecision(before) {
+    if (this.step !== "cut" || !before || before.decisions.length === this.case?.decisions.length) return;
+    void this.updateComplete.then(() => this.scrollIntoView({ block: "start" }));
   }
 
   askTheatre() {
