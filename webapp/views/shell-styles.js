@@ -60,7 +60,7 @@ const landscape = css`
     footer gl-undo { flex: 1 1 0; min-width: 0; }
     footer .places { flex: 1.4 1 0; }
     :host([theatre]) .stages { justify-content: end; }
-    :host([theatre]) .stages a { flex: 0 1 auto; padding-inline: var(--gap-3); }
+    :host([theatre]) .stages a { flex: 0 0 auto; padding-inline: var(--gap-3); overflow-wrap: normal; }
   }
 `;
 

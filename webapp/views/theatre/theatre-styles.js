@@ -18,15 +18,16 @@ const steps = css`
   .result, .expected { display: grid; grid-template-columns: minmax(0, 1fr); gap: var(--gap-3); }
   .expected { gap: 0; }
   .expected .say { font-size: max(26px, var(--text)); }
-  .step-title { display: grid; grid-template-columns: minmax(0, 1fr) auto; align-items: center; gap: 0 var(--gap-2); }
-  .step-title h2 { font-size: max(30px, 1.4rem); line-height: 1.1; grid-row: span 2; overflow-wrap: anywhere; }
+  .step-title { display: grid; grid-template-columns: minmax(min-content, 1fr) auto; align-items: center; gap: 0 var(--gap-2); }
+  .step-title h2 { font-size: max(30px, 1.4rem); line-height: 1.1; grid-row: span 2; }
   .step-title button { font-size: 20px; padding-inline: var(--gap-2); min-height: 48px; }
   .lit { font-size: 16px; color: var(--ink-soft); text-align: center; line-height: 1.2; }
   .fields, .pairs { grid-template-columns: repeat(auto-fill, minmax(min(15rem, 100%), 1fr)); align-items: start; }
-  nav { position: sticky; inset-block-end: 0; z-index: 5; display: grid; grid-template-columns: 1fr 2fr; gap: var(--gap-3);
+  nav { position: sticky; inset-block-end: 0; z-index: 5; display: grid;
+    grid-template-columns: minmax(min-content, 1fr) minmax(min-content, 2fr); gap: var(--gap-3);
     padding-block: var(--gap-3) max(var(--gap-3), env(safe-area-inset-bottom)); background: var(--ground); margin-block-start: var(--gap-4); }
-  nav button { min-height: 90px; font-size: 28px; overflow-wrap: anywhere; }
-  @media (max-width: 359px) { nav button { font-size: 22px; padding-inline: var(--gap-1); min-height: 76px; } }
+  nav button { min-height: 90px; font-size: 28px; }
+  @media (max-width: 359px) { .step-title h2 { font-size: 26px; } nav button { font-size: 22px; padding-inline: var(--gap-1); min-height: 76px; } }
   .read-line { min-height: 90px; font-size: max(28px, var(--text)); }
   .read-line .what { font-weight: 600; line-height: 1.15; }
   .said { display: grid; grid-template-columns: minmax(0, 1fr) auto; gap: var(--gap-3); align-items: center; padding: var(--gap-3);
