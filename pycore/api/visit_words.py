@@ -143,7 +143,7 @@ def complications_text(visit: Case, days: int | None) -> str:
     """
     found = visit["complications"]
     if not found:
-        return "not recorded" if found is None else "none"
+        return "not recorded" if found is None else say("none")
     details = {row["complication"]: row for row in visit["complication_details"]}
     return joined("; ", (_complication(name, details.get(name), days) for name in found))
 
