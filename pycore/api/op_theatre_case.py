@@ -138,9 +138,9 @@ def _blocked(case: dict[str, Any]) -> dict[str, str] | None:
     if plans:
         return {
             "code": "plan_changed",
-            "reason": "The plan changed since it was read back. Read it back again.",
+            "reason": say("The plan changed since it was read back. Read it back again."),
         }
-    return {"code": "not_read_back", "reason": "Read back eye and lens with a second person first."}
+    return {"code": "not_read_back", "reason": say("Read back eye and lens with a second person first.")}
 
 
 def _advised(

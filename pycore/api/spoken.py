@@ -31,9 +31,13 @@ def spoken(document: Any) -> Any:
     return _put(document, _NOW[0]) if _NOW else document
 
 
+def _is_typed(key: str, value: object) -> bool:
+    return key in _TYPED and not isinstance(value, Text)
+
+
 def _put(node: Any, language: Language) -> Any:
     if isinstance(node, dict):
-        return {key: value if key in _TYPED else _put(value, language) for key, value in node.items()}
+        return {key: value if _is_typed(key, value) else _put(value, language) for key, value in node.items()}
     if isinstance(node, list | tuple):
         return [_put(item, language) for item in node]
     # A choice is stored as a word in small letters; a text for people has a capital or several words.

@@ -16,7 +16,7 @@ from .paths import CORE
 
 #: Two words or more, or one that begins with a capital.
 _ENGLISH = re.compile(
-    r"[A-Za-z]{2,}[,;:.]? +[A-Za-z({0-9]|^[A-Z][A-Za-z]*(-[a-z]+)?[.:]?$|\} [A-Za-z]{2}|[A-Za-z]{2}[:,]? \{"
+    r"[A-Za-z]{2,}[,;:.]? +[A-Za-z({0-9]|^[A-Z][A-Za-z]+(-[a-z]+)?[.:]?$|\} [A-Za-z]{2}|[A-Za-z]{2}[:,]? \{"
     r"|^[A-Z] [a-z]+|^[0-9]+ % [a-z]+"
 )
 _WORD = re.compile(r"^[ a-z][a-z' ,-]*[a-z][.:]?$")
