@@ -59,6 +59,7 @@ const WAYS = {
     await shown(changeWords({ kind: "set", path, to: value }));
   },
   async choice({ path, value }) {
+    if (field(path).value === value) return;
     field(path).renderRoot.querySelector(`input[value="${value}"]`).click();
     await shown(changeWords({ kind: "set", path, to: value }));
   },

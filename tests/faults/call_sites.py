@@ -1,0 +1,92 @@
+"""Every place in the sources that calls IndexedDB, the caches or local storage, found by their text.
+
+A call is found by its method's name; what has such a name and is none (a Map, a Set, headers) is listed
+in ``NOT_STORAGE`` by its receiver, so that a new call can be overlooked by nobody.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from webapp.build.check_sources import code_only
+from webapp.build.paths import WEBAPP
+
+FILES = ("sw.js", *sorted(f"store/{path.name}" for path in (WEBAPP / "store").glob("*.js")))
+
+#: What each kind of call is named.
+KINDS = {
+    "read": "get getAll getKey getAllKeys count openCursor openKeyCursor continue",
+    "write": "put add clear",
+    "erase": "delete",
+    "begin": "transaction",
+    "open": "openDB",
+    "drop": "deleteDB",
+    "names": "databases",
+    "shape": "createObjectStore createIndex deleteObjectStore deleteIndex",
+    "cache": "match matchAll open has keys addAll",
+    "local": "getItem setItem removeItem",
+}
+KIND_OF = {name: kind for kind, names in KINDS.items() for name in names.split()}
+#: Receivers of calls with such names that reach no storage: maps, sets, texts, headers, open windows.
+NOT_STORAGE = {
+    "this.failures", "boxes", "headers", "answer.headers", "answer?.headers", "Object", "scope.clients", "OWN",
+    "changed", "plain", "undone", "texts", "known", "inFile", "own", "WITHDRAWN",
+}
+CALL = re.compile(rf"\.(?P<method>{'|'.join(KIND_OF)})\(|(?<![\w.$])(?P<bare>openDB|deleteDB)\(")
+RECEIVER = re.compile(r"\w[\w.?]*$|$")
+START = re.compile(r"^(?:export )?(?:async )?function\*? (?P<plain>\w+)"
+                   r"|^  (?:static |async |get |set )*(?P<member>#?\w+)\([^;]*\) \{"
+                   r"|^(?:export )?const (?P<constant>\w+) ="
+                   r"|^  (?P<entry>\w+): async \(")
+
+
+@dataclass(frozen=True, order=True)
+class CallSite:
+    """One call: where it stands, and a name that outlives lines moving."""
+
+    name: str
+    kind: str
+    file: str
+    line: int
+    column: int
+
+    @property
+    def place(self) -> str:
+        """As the browser's stack names it."""
+        return f"{self.file}:{self.line}:{self.column}"
+
+
+def call_sites() -> list[CallSite]:
+    """All of them, in the order of the text."""
+    return [site for file in FILES for site in sites_in(file, (WEBAPP / file).read_text(encoding="utf-8"))]
+
+
+def sites_in(file: str, text: str) -> list[CallSite]:
+    """Those of one file; the second call of one name in a function is "name 2"."""
+    seen: dict[str, int] = {}
+    found = []
+    for function, method, line, column in _calls(text):
+        plain = f"{file} {function} {method}"
+        seen[plain] = seen.get(plain, 0) + 1
+        name = plain if seen[plain] == 1 else f"{plain} {seen[plain]}"
+        found.append(CallSite(name, KIND_OF[method], file, line, column))
+    return found
+
+
+def _calls(text: str) -> Iterator[tuple[str, str, int, int]]:
+    function = "top"
+    for number, line in enumerate(code_only(text).splitlines(), 1):
+        start = START.match(line)
+        if start and start["member"] not in ("if", "for", "while", "switch", "catch", "constructor"):
+            function = next(name for name in start.groups() if name)
+        for call in CALL.finditer(line):
+            word = "bare" if call["bare"] else "method"
+            if word == "bare" or _receiver(line[: call.start()]) not in NOT_STORAGE:
+                yield function, call[word], number, call.start(word) + 1
+
+
+def _receiver(before: str) -> str:
+    found = RECEIVER.search(before)
+    return found[0] if found else ""
