@@ -50,12 +50,18 @@ class CallSite:
     kind: str
     file: str
     line: int
-    column: int
+    first: int
+    last: int
 
     @property
     def place(self) -> str:
-        """As the browser's stack names it."""
-        return f"{self.file}:{self.line}:{self.column}"
+        """Where the browser's stack may say that it is: somewhere in the method's name or just behind it."""
+        return f"{self.file}:{self.line}:{self.first}-{self.last}"
+
+    def holds(self, place: str) -> bool:
+        """Whether a place of the stack is this call."""
+        file, line, column = place.rsplit(":", 2)
+        return (file, int(line)) == (self.file, self.line) and self.first <= int(column) <= self.last
 
 
 def call_sites() -> list[CallSite]:
@@ -67,11 +73,11 @@ def sites_in(file: str, text: str) -> list[CallSite]:
     """Those of one file; the second call of one name in a function is "name 2"."""
     seen: dict[str, int] = {}
     found = []
-    for function, method, line, column in _calls(text):
+    for function, method, line, first in _calls(text):
         plain = f"{file} {function} {method}"
         seen[plain] = seen.get(plain, 0) + 1
         name = plain if seen[plain] == 1 else f"{plain} {seen[plain]}"
-        found.append(CallSite(name, KIND_OF[method], file, line, column))
+        found.append(CallSite(name, KIND_OF[method], file, line, first, first + len(method)))
     return found
 
 

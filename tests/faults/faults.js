@@ -10,7 +10,7 @@
   /** Ends of what hangs. @type {(() => void)[]} */
   let hung = [];
   const faults = {
-    /** How often each place was called. @type {Record<string, number>} */
+    /** Where the app's calls came from, as the engine counts columns. @type {Record<string, number>} */
     calls: {},
     /** How many faults were let loose since they were armed. */
     fired: 0,
@@ -22,7 +22,8 @@
   self.faults = faults;
 
   self.setTimeout = (work, ms = 0, ...given) => {
-    const by = ms >= WAITED ? faults.hurry.waits : ms >= PAUSED ? faults.hurry.pauses : 1;
+    const waiting = armed.some((one) => one.fault === "timeout");
+    const by = ms >= WAITED ? (waiting ? faults.hurry.waits : 1) : ms >= PAUSED ? faults.hurry.pauses : 1;
     return later(work, ms / by, ...given);
   };
 
@@ -36,11 +37,19 @@
     return found ? `${found[1]}:${found[2]}:${found[3]}` : "";
   }
 
+  /** Whether a call comes from a place "file:line:first-last". @param {string} place @param {string} found */
+  function within(place, found) {
+    const [file, line, columns] = place.split(":");
+    const [inFile, atLine, column] = found.split(":");
+    const [first, last] = columns.split("-").map(Number);
+    return file === inFile && line === atLine && Number(column) >= first && Number(column) <= last;
+  }
+
   /** @param {Record<string, Function>} known */
   function due(known) {
     const place = here();
     if (place) faults.calls[place] = (faults.calls[place] ?? 0) + 1;
-    const one = armed.find((each) => each.place === place && each.times > 0 && known[each.fault]);
+    const one = armed.find((each) => each.times > 0 && known[each.fault] && within(each.place, place));
     if (!one) return undefined;
     one.times -= 1;
     faults.fired += 1;

@@ -13,7 +13,7 @@ async ({ rows }) => {
   const picture = (value, code) => JSON.stringify(value, (name, one) => (without.has(name) ? undefined : one))?.replaceAll(code, "CODE");
   const fresh = async () => {
     const store = await openStore();
-    store.channel.close();
+    store.channel = null;
     if (store.locked) await store.unlock(SECRETS[0]).catch(() => store.unlock(SECRETS[1]));
     return store;
   };
@@ -185,7 +185,7 @@ async ({ rows }) => {
     return { saved, written, faults, why: outcome.why };
   }
 
-  window.faults.hurry = { waits: 40, pauses: 40 };
+  window.faults.hurry = { waits: 20, pauses: 40 };
   const results = [];
   for (const row of rows) {
     if (row.clean) results.push(await clean(row.story));

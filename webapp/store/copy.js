@@ -6,33 +6,42 @@ const EYE = "last-eye.json";
 const COUNT = "eye-count.json";
 const COUNT_KEY = "guyline.eyes";
 const RING_KEY = "guyline.keys";
+const WAIT_MS = 5_000;
 
 /** @typedef {{eyes: number, at: string}} Count */
 
 /** @param {string} name */
 const address = (name) => new URL(`./second-copy/${name}`, document.baseURI).href;
 
+/** A second copy only: the first has been read back from the disk, and nobody waits long for this one.
+ * @param {string} name @param {unknown} value @returns {Promise<boolean>} whether it was done */
+function write(name, value) {
+  return inTime(written(name, value).then(() => true, () => false), false);
+}
+
 /** @param {string} name @param {unknown} value */
-async function write(name, value) {
-  try {
-    const cache = await caches.open(CACHE);
-    if (value === null) await cache.delete(address(name));
-    else await cache.put(address(name), new Response(JSON.stringify(value), { headers: { "content-type": "application/json" } }));
-  } catch {
-    // A second copy only: the first has been read back from the disk.
-  }
+async function written(name, value) {
+  const cache = await caches.open(CACHE);
+  if (value === null) await cache.delete(address(name));
+  else await cache.put(address(name), new Response(JSON.stringify(value), { headers: { "content-type": "application/json" } }));
 }
 
 /** @param {string} name @returns {Promise<any>} */
-async function read(name) {
-  try {
-    return await (await (await caches.open(CACHE)).match(address(name)))?.json() ?? null;
-  } catch {
-    return null;
-  }
+function read(name) {
+  return inTime(found(name).catch(() => null), null);
 }
 
-/** @param {unknown} row */
+/** @param {string} name @returns {Promise<any>} */
+async function found(name) {
+  return await (await (await caches.open(CACHE)).match(address(name)))?.json() ?? null;
+}
+
+/** @template T @param {Promise<T>} promise @param {T} otherwise @returns {Promise<T>} */
+function inTime(promise, otherwise) {
+  return Promise.race([promise, new Promise((resolve) => setTimeout(() => resolve(otherwise), WAIT_MS))]);
+}
+
+/** Null forgets it. @param {unknown} row */
 export const keepCopy = (row) => write(EYE, row);
 
 /** @returns {Promise<any>} */

@@ -2,7 +2,7 @@
 // dead handle never comes back), a hang becomes a named error, and the records lie in one of two
 // databases: open or sealed. Which one counts is written in them, so that a move is whole or has not been.
 import { deleteDB, openDB } from "idb";
-import { StoreError } from "./errors.js";
+import { StoreError, plainly } from "./errors.js";
 import { NAMES, VERSION, upgrade } from "./stores.js";
 import { t } from "../words/words.js";
 
@@ -18,6 +18,7 @@ const PAUSE_MS = 200;
 
 /** @typedef {string} StoreName */
 /** @typedef {import("idb").IDBPDatabase<any>} Handle */
+/** One try of a transaction; over once it was given up. @typedef {{over: boolean, transaction: {abort(): void} | null}} Attempt */
 
 export class Database {
   /** @type {Promise<Handle> | null} */
@@ -76,12 +77,15 @@ export class Database {
    */
   async run(stores, mode, work) {
     for (let attempt = 1; ; attempt += 1) {
+      /** @type {Attempt} */
+      const one = { over: false, transaction: null };
       try {
-        return await inTime(this.#once(stores, mode, work), this.wait_ms);
+        return await inTime(this.#once(stores, mode, work, one), this.wait_ms);
       } catch (reason) {
+        giveUp(one);
         if (reason instanceof StoreError) throw reason;
         this.close();
-        if (attempt >= ATTEMPTS) throw reason;
+        if (attempt >= ATTEMPTS) throw plainly(reason);
         await new Promise((resolve) => setTimeout(resolve, PAUSE_MS * attempt));
       }
     }
@@ -92,18 +96,21 @@ export class Database {
    * @param {StoreName[]} stores
    * @param {"readwrite" | "readonly"} mode
    * @param {(transaction: any) => Promise<T>} work
+   * @param {Attempt} one
    * @returns {Promise<T>}
    */
-  async #once(stores, mode, work) {
-    const transaction = (await this.#open()).transaction(stores, mode, { durability: "strict" });
+  async #once(stores, mode, work, one) {
+    const handle = await this.#open();
+    if (one.over) throw new Error(t.store.phonesStorageGaveNo);
+    const transaction = handle.transaction(stores, mode, { durability: "strict" });
+    one.transaction = transaction;
     transaction.done.catch(() => {});
     try {
       const result = await work(transaction);
       await transaction.done;
       return result;
     } catch (reason) {
-      abort(transaction);
-      throw reason;
+      throw reason instanceof StoreError ? reason : transaction.error ?? reason;
     }
   }
 
@@ -128,7 +135,7 @@ export class Database {
       await inTime(count(handle, generation + 1), this.wait_ms);
     } catch (reason) {
       await inTime(empty(handle), MOVE_MS).catch(() => {});
-      throw reason;
+      throw plainly(reason);
     } finally {
       handle.close();
     }
@@ -215,10 +222,11 @@ async function scratch() {
   }
 }
 
-/** @param {{abort(): void}} transaction */
-function abort(transaction) {
+/** What was given up must not be written later, after "not saved" was said. @param {Attempt} one */
+function giveUp(one) {
+  one.over = true;
   try {
-    transaction.abort();
+    one.transaction?.abort();
   } catch {
     // Already over: nothing of it was written, or the connection is gone.
   }

@@ -120,14 +120,15 @@ export class Keeper extends EventTarget {
    */
   async change(code, path, value, make, { damagedToo = false } = {}) {
     const id = crypto.randomUUID();
+    let record;
     try {
-      const record = await this.queued(() => this.#written(code, id, make, damagedToo));
-      this.saved(code, path, value, { id, record });
-      return record;
+      record = await this.queued(() => this.#written(code, id, make, damagedToo));
     } catch (reason) {
       this.notSaved(code, path, value, reason);
       throw reason;
     }
+    this.saved(code, path, value, { id, record });
+    return record;
   }
 
   /** Made again from the newest record when another window was faster.
