@@ -47,6 +47,12 @@ async function openPlan(code) {
 
 const shown = (words) => until(() => said() === `✓ ${words}`);
 
+/** What was said before is not taken for the next acknowledgement. */
+async function hushed() {
+  shell().said = "";
+  await until(() => said() === "");
+}
+
 const WAYS = {
   async number({ path, value, text }) {
     const input = field(path).renderRoot.querySelector("input");
@@ -147,6 +153,7 @@ async function live() {
   await openPlan(code);
   await tell({ working: true });
   for (const order of orders) {
+    if (order.way !== "undo") await hushed();
     await tell({ trying: order.n });
     const result = await WAYS[order.way](order);
     await tell({ shown: order.n, result: result ?? null });

@@ -1,6 +1,7 @@
 // The surgeon's box of lenses: one document among the preferences, so that it is sealed, backed up
 // and restored with everything else. A change is read back before it counts, and the last ones can
 // be taken back.
+import { StoreError } from "./errors.js";
 import { same } from "./paths.js";
 import { t } from "../words/words.js";
 
@@ -35,7 +36,9 @@ export class Box extends EventTarget {
 
   /** @returns {Promise<Document>} */
   async read() {
-    return (await this.store.preference(NAME)) ?? { rows: [], used: [], past: [] };
+    const found = (await this.store.preference(NAME)) ?? { rows: [], used: [], past: [] };
+    if (["rows", "used", "past"].every((part) => Array.isArray(found[part]))) return found;
+    throw new StoreError("damaged_box", t.store.boxDamaged);
   }
 
   /**
@@ -53,17 +56,17 @@ export class Box extends EventTarget {
   change(words, make) {
     return this.#alone(async () => {
       const { past, ...before } = await this.read();
-      await this.#write({ ...make(before), past: [...past, { ...before, words }].slice(-MOST_PAST) });
+      await this.#write({ ...make(before), past: [...past, { ...before, words }].slice(-MOST_PAST) }, { ...before, past });
     });
   }
 
   /** Puts the box back as it was before the last change. */
   undo() {
     return this.#alone(async () => {
-      const { past } = await this.read();
-      const last = past.at(-1);
+      const before = await this.read();
+      const last = before.past.at(-1);
       if (!last) return;
-      await this.#write({ rows: last.rows, used: last.used, past: past.slice(0, -1) });
+      await this.#write({ rows: last.rows, used: last.used, past: before.past.slice(0, -1) }, before);
     });
   }
 
@@ -112,10 +115,13 @@ export class Box extends EventTarget {
     await (navigator.locks ? navigator.locks.request("guyline-box", work) : work());
   }
 
-  /** @param {Document} content */
-  async #write(content) {
+  /** What was written wrongly is put back as it was. @param {Document} content @param {Document} before */
+  async #write(content, before) {
     await this.store.preference(NAME, content);
-    if (!same(await this.store.preference(NAME), content)) throw new Error(t.store.boxDiffersWhenRead);
+    if (!same(await this.store.preference(NAME), content)) {
+      await this.store.preference(NAME, before);
+      throw new Error(t.store.boxDiffersWhenRead);
+    }
     this.#channel?.postMessage(null);
     this.dispatchEvent(new Event("change"));
   }

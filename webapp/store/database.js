@@ -27,37 +27,64 @@ export class Database {
   #handle = null;
   /** True when the rows of this database are sealed. */
   sealed = false;
+  /** True while rows of before the last move could not be erased. */
+  leftOver = false;
   /** Waiting time for one transaction; tests shorten it. */
   wait_ms = WAIT_MS;
 
   /** @returns {Promise<Handle>} */
   #open() {
-    this.#opening ??= inTime(this.#choose(), this.wait_ms).catch((reason) => {
+    this.#opening ??= this.#chosenInTime();
+    return this.#opening;
+  }
+
+  /** One that arrives after it was given up is closed at once: it would stand in the way of the next move. */
+  async #chosenInTime() {
+    const choosing = this.#choose();
+    try {
+      return await inTime(choosing, this.wait_ms);
+    } catch (reason) {
+      choosing.then((handle) => handle.close(), () => {});
       this.#opening = null;
       throw reason;
-    });
-    return this.#opening;
+    }
   }
 
   /** The database with the later generation; what is left of a move is deleted. @returns {Promise<Handle>} */
   async #choose() {
-    const forget = () => { this.close(); };
     const names = [OPEN, ...(await exists(SEALED) ? [SEALED] : [])];
+    /** @type {{name: string, handle: Handle, generation: number}[]} */
     const found = [];
-    for (const name of names) {
-      const handle = await openAny(name, { blocking: forget, terminated: forget });
-      found.push({ name, handle, generation: await generationOf(handle) });
+    try {
+      for (const name of names) {
+        const handle = await openAny(name, () => this.close());
+        found.push({ name, handle, generation: 0 });
+      }
+      for (const one of found) one.generation = await generationOf(one.handle);
+    } catch (reason) {
+      for (const { handle } of found) handle.close();
+      throw reason;
     }
     found.sort((one, other) => other.generation - one.generation);
     const [best, ...others] = found;
-    for (const { name, handle } of others) {
-      const leftOver = best.generation > 0 && await holdsRows(handle);
-      handle.close();
-      if (leftOver) await erase(name);
-    }
+    this.leftOver = false;
+    for (const other of others) if (best.generation > 0) await this.#clean(other);
+    for (const { handle } of others) handle.close();
     this.sealed = best.name === SEALED;
     this.#handle = best.handle;
     return best.handle;
+  }
+
+  /** What is left of a move must not keep the records from being opened: it is tried again at the next start.
+   * @param {{name: string, handle: Handle}} other */
+  async #clean({ name, handle }) {
+    try {
+      const rows = await holdsRows(handle);
+      handle.close();
+      if (rows) await erase(name, this.wait_ms / 2);
+    } catch {
+      this.leftOver = true;
+    }
   }
 
   close() {
@@ -128,7 +155,11 @@ export class Database {
   async move(sealed, rows, proof) {
     const generation = await generationOf(await this.#open());
     const [from, to] = sealed ? [OPEN, SEALED] : [SEALED, OPEN];
-    const handle = await inTime(openAny(to, {}), this.wait_ms);
+    const opening = openAny(to, () => {});
+    const handle = await inTime(opening, this.wait_ms).catch((reason) => {
+      opening.then((late) => late.close(), () => {});
+      throw plainly(reason);
+    });
     try {
       await inTime(fill(handle, rows), MOVE_MS);
       await proof(handle);
@@ -139,18 +170,24 @@ export class Database {
     } finally {
       handle.close();
     }
+    // From here on it is done: what cannot be erased now is erased when the records are opened next.
     this.close();
-    await erase(from);
+    await erase(from, MOVE_MS).catch(() => {});
     await this.#open();
   }
 }
 
-/** A newer build may have opened it with a later version: it is then taken as it is.
- * @param {string} name @param {import("idb").OpenDBCallbacks<any>} callbacks @returns {Promise<Handle>} */
-async function openAny(name, callbacks) {
-  const all = { ...callbacks, upgrade: (/** @type {any} */ handle, /** @type {any} */ _from, /** @type {any} */ _to, /** @type {any} */ transaction) => upgrade(handle, transaction) };
+/** A newer build may have opened it with a later version: it is then taken as it is. A handle that stands in
+ * the way of another window, or is dead, closes itself.
+ * @param {string} name @param {() => void} gone @returns {Promise<Handle>} */
+async function openAny(name, gone) {
+  /** @type {import("idb").OpenDBCallbacks<any>} */
+  const callbacks = {
+    blocking: (_version, _next, event) => { /** @type {IDBDatabase} */ (event.target).close(); gone(); },
+    terminated: gone,
+  };
   try {
-    return await openDB(name, VERSION, all);
+    return await openDB(name, VERSION, { ...callbacks, upgrade: (handle, _from, _to, transaction) => upgrade(handle, transaction) });
   } catch (reason) {
     if (/** @type {Error} */ (reason).name !== "VersionError") throw reason;
     return openDB(name, undefined, callbacks);
@@ -185,11 +222,13 @@ async function fill(handle, rows) {
   await transaction.done;
 }
 
-/** From here on this database counts. @param {Handle} handle @param {number} generation */
+/** From here on this database counts; read back, because the other one is erased next.
+ * @param {Handle} handle @param {number} generation */
 async function count(handle, generation) {
   const transaction = handle.transaction("preferences", "readwrite", { durability: "strict" });
   await transaction.store.put({ name: "generation", value: generation });
   await transaction.done;
+  if (await generationOf(handle) !== generation) throw new Error(t.store.recordDiffersWhenRead);
 }
 
 /** @param {Handle} handle */
@@ -202,23 +241,24 @@ async function empty(handle) {
 /**
  * Deletes a database, and what the engine would keep of it: engines that write journals hold deleted rows
  * until they are rewritten, which deleting another database makes them do.
- * @param {string} name
+ * @param {string} name @param {number} ms
  */
-async function erase(name) {
+async function erase(name, ms) {
   await scratch();
-  await inTime(deleteDB(name), MOVE_MS);
+  await inTime(deleteDB(name), ms);
   await scratch();
   await scratch();
 }
 
+/** Nothing is lost when it fails: the old rows are deleted, only later written over. */
 async function scratch() {
+  const making = openDB(SCRATCH, 1, { upgrade: (made) => { made.createObjectStore("x"); } });
   try {
-    const handle = await openDB(SCRATCH, 1, { upgrade: (made) => { made.createObjectStore("x"); } });
-    await handle.put("x", 1, 1);
-    handle.close();
-    await deleteDB(SCRATCH);
+    const handle = await inTime(making, WAIT_MS);
+    await inTime(handle.put("x", 1, 1), WAIT_MS).finally(() => handle.close());
+    await inTime(deleteDB(SCRATCH), WAIT_MS);
   } catch {
-    // Nothing is lost by it: the old rows are deleted, only later written over.
+    making.then((late) => late.close(), () => {});
   }
 }
 

@@ -14,6 +14,9 @@ import { t } from "../words/words.js";
  *   record: Case | null, clear?: string, lines?: LogEntry[]}} Change `lines`: of another phone's log, kept with it */
 /** @typedef {{code: string, why: string, raw: any}} Damaged */
 /** @typedef {{raw: any, latest: number | null}} State */
+/** What a change writes: its rows as they lie on the disk, and the lines of the log as they must be read back.
+ * @typedef {{eye: any, line: any, others: any[]}} Rows
+ * @typedef {{entries: any[], rows: Rows}} Meant */
 
 const ALL = ["eyes", "log", "drafts"];
 const WRITERS = "guyline-writers";
@@ -131,41 +134,56 @@ export class Keeper extends EventTarget {
     return record;
   }
 
-  /** Made again from the newest record when another window was faster.
+  /** Made again from the newest record when another window was faster; written once more when it differs.
    * @param {string} code @param {string} id @param {(before: Case | undefined) => Change} make @param {boolean} damagedToo */
   async #written(code, id, make, damagedToo) {
     for (;;) {
       const { raw, latest } = await this.database.run(ALL, "readonly", (transaction) => state(transaction, code));
       const change = make(damagedToo ? undefined : await this.sound(raw));
-      const rows = await this.#packed(code, id, change);
-      if (await this.write(ALL, (transaction) => put(transaction, { code, id, latest, rows, change }))) break;
+      const meant = await this.#packed(code, id, change);
+      const { rows } = meant;
+      if (!await this.write(ALL, (transaction) => put(transaction, { code, id, latest, rows, change }))) continue;
+      const found = await this.#readBack(code, meant);
+      if (found.whole) return found.record;
+      await this.write(ALL, (transaction) => putAgain(transaction, { code, id, rows }));
+      const again = await this.#readBack(code, meant);
+      if (again.whole) return again.record;
+      throw new Error(t.store.recordDiffersWhenRead);
     }
-    return this.#readBack(code, id);
   }
 
-  /** @param {string} code @param {string} id @param {Change} change */
+  /** @param {string} code @param {string} id @param {Change} change @returns {Promise<Meant>} */
   async #packed(code, id, { record, clear: _clear, lines = [], undoes = null, ...line }) {
     const at = now();
     const entry = { id, code, at, build: build(), undoes, ...line };
+    const others = lines.map(({ seq: _seq, ...other }) => other);
     return {
-      eye: record && await this.codec.pack("eyes", { ...record, updated_at: at }),
-      line: await this.codec.pack("log", entry),
-      others: await Promise.all(lines.map(({ seq: _seq, ...other }) => this.codec.pack("log", other))),
+      entries: [entry, ...others],
+      rows: {
+        eye: record && await this.codec.pack("eyes", { ...record, updated_at: at }),
+        line: await this.codec.pack("log", entry),
+        others: await Promise.all(others.map((other) => this.codec.pack("log", other))),
+      },
     };
   }
 
   /** What is on the disk must be what was meant, unless a later change has already followed.
-   * @param {string} code @param {string} id */
-  async #readBack(code, id) {
+   * @param {string} code @param {Meant} meant @returns {Promise<{whole: boolean, record: any}>} */
+  async #readBack(code, { entries }) {
     const found = await this.database.run(ALL, "readonly", async (transaction) => ({
       ...await state(transaction, code),
-      line: await transaction.objectStore("log").index("id").get(id),
+      lines: await Promise.all(entries.map(({ id }) => transaction.objectStore("log").index("id").get(id))),
     }));
-    if (!found.line) throw new Error(t.store.changeMissingWhenRead);
-    const line = await this.unpacked("log", found.line);
-    const record = await this.unpacked("eyes", found.raw);
-    if (found.latest === line.seq && !matches(record, line)) throw new Error(t.store.recordDiffersWhenRead);
-    return record;
+    if (!found.lines[0]) throw new Error(t.store.changeMissingWhenRead);
+    try {
+      const lines = await Promise.all(found.lines.map((line) => this.unpacked("log", line)));
+      const record = await this.unpacked("eyes", found.raw);
+      const logged = lines.every((line, at) => same({ ...line, seq: null }, { ...entries[at], seq: null }));
+      return { whole: logged && (found.latest !== found.lines[0].seq || matches(record, lines[0])), record };
+    } catch (reason) {
+      if (reason instanceof StoreError && reason.code === "damaged") return { whole: false, record: null };
+      throw reason;
+    }
   }
 
   /** @param {string} code @param {string} path @param {unknown} value @param {{id: string, record: any} | null} news */
@@ -218,7 +236,7 @@ async function state(transaction, code) {
  * State, log line and the end of the draft, together. Writing twice is recognised by the id; false when
  * the eye has changed since the change was made from it.
  * @param {any} transaction
- * @param {{code: string, id: string, latest: number | null, rows: {eye: any, line: any, others: any[]}, change: Change}} all
+ * @param {{code: string, id: string, latest: number | null, rows: Rows, change: Change}} all
  */
 async function put(transaction, { code, id, latest, rows, change }) {
   const [eyes, log, drafts] = ALL.map((name) => transaction.objectStore(name));
@@ -231,6 +249,15 @@ async function put(transaction, { code, id, latest, rows, change }) {
   await drafts.delete([code, change.path]);
   if (change.clear) await drafts.delete(IDBKeyRange.bound([code, change.clear], [code, `${change.clear}\uffff`]));
   return true;
+}
+
+/** The same rows in the same places, unless a later change has followed.
+ * @param {any} transaction @param {{code: string, id: string, rows: Rows}} all */
+async function putAgain(transaction, { code, id, rows }) {
+  const log = transaction.objectStore("log");
+  const seq = await log.index("id").getKey(id);
+  for (const row of [rows.line, ...rows.others]) await log.put({ ...row, seq: await log.index("id").getKey(row.id) });
+  if ((await state(transaction, code)).latest === seq && rows.eye) await transaction.objectStore("eyes").put(rows.eye);
 }
 
 /** @param {Case | undefined} record @param {LogEntry} line */

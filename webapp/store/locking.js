@@ -1,6 +1,6 @@
 // The optional passphrase: set, used, changed and taken away. The records are moved between an open and
 // a sealed database in one transaction, so that whatever fails on the way leaves one whole set behind.
-import { keepCopy, keepRing, readRing } from "./copy.js";
+import { keepCopy, keepRing, readCopy, readRing } from "./copy.js";
 import { NAMES } from "./stores.js";
 import { StoreError } from "./errors.js";
 import { Keeper, alone } from "./keeper.js";
@@ -26,6 +26,7 @@ export class LockingKeeper extends Keeper {
   async begin() {
     this.sealed = await this.database.isSealed();
     this.codec = this.sealed ? lockedRows : plainRows;
+    if (this.sealed) void this.#forgetOpenCopy();
     this.channel?.addEventListener("message", ({ data }) => {
       if (data.lock && this.mayLock()) this.#lockHere();
       if (data.moved) this.tell("moved", {});
@@ -93,9 +94,15 @@ export class LockingKeeper extends Keeper {
     }));
     this.codec = codec;
     this.sealed = sealed;
-    await keepCopy(null);
+    if (!await keepCopy(null)) this.database.leftOver = true;
     this.channel?.postMessage({ moved: true });
     this.tell("sealed", { sealed });
+  }
+
+  /** A second copy from before the passphrase that could not be forgotten then. */
+  async #forgetOpenCopy() {
+    const copy = await readCopy();
+    if (copy?.row && !copy.row.sealed && !await keepCopy(null)) this.database.leftOver = true;
   }
 
   /** Every row of every store, opened; a damaged one stops the move. @returns {Promise<Record<string, any[]>>} */

@@ -49,6 +49,7 @@ export class Shell extends LitElement {
     drafts: { state: true },
     missing: { state: true },
     damaged: { state: true },
+    unread: { state: true },
     locked: { state: true },
     trouble: { state: true },
     said: { state: true },
@@ -74,6 +75,8 @@ export class Shell extends LitElement {
     this.missing = "";
     /** @type {import("../store/store.js").Damaged | null} */
     this.damaged = null;
+    /** Why the eye of this place could not be read now. */
+    this.unread = "";
     this.locked = false;
     this.trouble = "";
     this.said = "";
@@ -111,7 +114,7 @@ export class Shell extends LitElement {
   /** The lock: nothing of an eye stays on the screen behind it. @param {Store} store */
   guard(store) {
     this.locked = store.locked;
-    store.addEventListener("locked", () => { Object.assign(this, { locked: true, record: null, drafts: {}, damaged: null, said: "" }); });
+    store.addEventListener("locked", () => { Object.assign(this, { locked: true, record: null, drafts: {}, damaged: null, unread: "", said: "" }); });
     store.addEventListener("unlocked", () => { this.locked = false; void this.go(); });
     store.addEventListener("moved", () => {
       if (store.quiet) location.reload();
@@ -162,7 +165,7 @@ export class Shell extends LitElement {
 
   /** The eye of a place, with what was typed into it; all are put on the screen at once. @param {Route} route */
   async found(route) {
-    const nothingHere = { record: null, drafts: {}, missing: "", damaged: null };
+    const nothingHere = { record: null, drafts: {}, missing: "", damaged: null, unread: "" };
     const { store } = this;
     if (route.place !== "eye" || !store) return nothingHere;
     try {
@@ -170,8 +173,7 @@ export class Shell extends LitElement {
       return record ? { ...nothingHere, record, drafts } : { ...nothingHere, missing: route.code };
     } catch (reason) {
       const damaged = (await store.damaged().catch(() => [])).find(({ code }) => code === route.code);
-      if (!damaged) this.trouble = words(reason);
-      return { ...nothingHere, damaged: damaged ?? null };
+      return damaged ? { ...nothingHere, damaged } : { ...nothingHere, unread: words(reason) };
     }
   }
 
@@ -196,12 +198,21 @@ export class Shell extends LitElement {
     this.saves += 1;
     if (this.route.place !== "eye" || this.route.code !== code || !this.store) return;
     if (elsewhere) {
-      this.take(await this.store.read(code));
+      await this.changedElsewhere();
       this.said = t.shell.changedAnotherWindowScreen;
       this.canUndo = false;
       return;
     }
-    await this.announce(code);
+    await this.announce(code).catch(() => { Object.assign(this, { said: t.shell.saved2, canUndo: false }); });
+  }
+
+  /** What another window made of this eye; while it cannot be read, the screen stays as it is. */
+  async changedElsewhere() {
+    const { route } = this;
+    const { record, missing } = await this.found(route);
+    if (!sameRoute(route, this.route)) return;
+    if (record) this.record = record;
+    if (missing) Object.assign(this, { record: null, missing });
   }
 
   /** Says what was saved and whether it can be taken back. @param {string} code */
@@ -303,6 +314,10 @@ export class Shell extends LitElement {
     if (this.missing) {
       return html`<gl-banner kind="caution" heading=${t.shell.notDevice}><p>${t.shell.thereNoEyeHere(this.missing)}</p>
         <p><a href="#/eyes">${t.shell.backEyes}</a></p></gl-banner>`;
+    }
+    if (this.unread) {
+      return html`<gl-banner kind="stop" heading=${t.shell.eyeNotRead}><p>${this.unread} ${t.shell.nothingOfItChanged}</p>
+        <button type="button" @click=${() => this.go()}>${t.shell.tryAgain}</button></gl-banner>`;
     }
     if (this.damaged) return html`<gl-damaged-eye .store=${this.store} .eye=${this.damaged}></gl-damaged-eye>`;
     const stage = this.route.place === "eye" ? this.route.stage : "plan";

@@ -162,7 +162,8 @@ export class EyesView extends LitElement {
   }
 
   render() {
-    if (this.fault && !this.rows) return html`<gl-banner kind="stop" heading=${t.eyes.eyesCouldNotRead}><p>${this.fault}</p></gl-banner>`;
+    if (this.fault && !this.rows) return html`<gl-banner kind="stop" heading=${t.eyes.eyesCouldNotRead}><p>${this.fault}</p>
+      <button type="button" @click=${() => this.load()}>${t.shell.tryAgain}</button></gl-banner>`;
     if (!this.rows) return html`<p class="soft" role="status">${t.eyes.readingEyes}</p>`;
     return html`${this.renderTop()}
       ${this.fault ? html`<gl-banner kind="stop" heading=${t.eyes.didNotWork}><p>${this.fault}</p></gl-banner>` : nothing}

@@ -11,6 +11,7 @@ export const store = {
   passphraseRightContentFile: "The passphrase is right, and the content of this file is damaged. Nothing was changed. Choose another copy.",
   noneLensLeftBox: "None of this lens is left in the box.",
   lensBackBoxAlready: "This lens is back in the box already.",
+  boxDamaged: "The box's record is damaged. Nothing of it was changed: restore a backup file.",
   boxDiffersWhenRead: "The box differs when read back.",
   isIt: (/** @type {Value} */ looks_like) => `Is it ${looks_like}?`,
   readAgain: "Read it again.",

@@ -17,6 +17,8 @@
     /** Waiting times of the app, divided: waits for an answer, and pauses before another try. */
     hurry: { waits: 1, pauses: 1 },
     arm(list) { armed = list.map((one) => ({ times: Infinity, ...one })); faults.fired = 0; },
+    /** Not hurried. */
+    later,
     disarm() { armed = []; for (const end of hung.splice(0)) end(); },
   };
   self.faults = faults;

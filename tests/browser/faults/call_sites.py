@@ -15,26 +15,33 @@ from webapp.build.paths import WEBAPP
 
 FILES = ("sw.js", *sorted(f"store/{path.name}" for path in (WEBAPP / "store").glob("*.js")))
 
-#: What each kind of call is named.
-KINDS = {
-    "read": "get getAll getKey getAllKeys count openCursor openKeyCursor continue",
-    "write": "put add clear",
-    "erase": "delete",
-    "begin": "transaction",
-    "open": "openDB",
-    "drop": "deleteDB",
-    "names": "databases",
-    "shape": "createObjectStore createIndex deleteObjectStore deleteIndex",
-    "cache": "match matchAll open has keys addAll",
-    "local": "getItem setItem removeItem",
+#: Names of calls that reach a storage, and what can go wrong with each.
+ASKED = ("abort", "lost", "timeout")
+FETCHED = (*ASKED, "truncated")
+CHANGED = (*ASKED, "quota")
+SHAPED, CACHED = ("abort", "quota"), ("abort", "timeout")
+DATABASE = {
+    "get": FETCHED, "getAll": FETCHED, "getKey": ASKED, "getAllKeys": ASKED, "count": ASKED,
+    "openCursor": ASKED, "openKeyCursor": ASKED, "continue": ASKED,
+    "put": (*CHANGED, "truncated"), "add": (*CHANGED, "truncated"), "delete": CHANGED, "clear": CHANGED,
+    "transaction": (*CHANGED, "unheard"), "openDB": ("abort", "quota", "timeout"), "deleteDB": CACHED,
+    "databases": CACHED, "createObjectStore": SHAPED, "createIndex": SHAPED,
+    "deleteObjectStore": SHAPED, "deleteIndex": SHAPED,
 }
-KIND_OF = {name: kind for kind, names in KINDS.items() for name in names.split()}
+#: In files that keep answers in caches, the same names mean other calls.
+CACHES = {
+    "open": (*CACHED, "quota"), "has": CACHED, "keys": CACHED, "delete": CACHED, "addAll": CACHED,
+    "match": (*CACHED, "lost", "truncated"), "matchAll": CACHED, "put": (*CACHED, "quota", "truncated"),
+}
+LOCAL = {"getItem": ("abort", "lost", "truncated"), "setItem": SHAPED, "removeItem": SHAPED}
+CACHING_FILES = ("sw.js", "store/copy.js")
+NAMES = {**DATABASE, **CACHES, **LOCAL}
 #: Receivers of calls with such names that reach no storage: maps, sets, texts, headers, open windows.
 NOT_STORAGE = {
     "this.failures", "boxes", "headers", "answer.headers", "answer?.headers", "Object", "scope.clients", "OWN",
-    "changed", "plain", "undone", "texts", "known", "inFile", "own", "WITHDRAWN",
+    "changed", "plain", "undone", "taken", "texts", "known", "inFile", "own", "WITHDRAWN",
 }
-CALL = re.compile(rf"\.(?P<method>{'|'.join(KIND_OF)})\(|(?<![\w.$])(?P<bare>openDB|deleteDB)\(")
+CALL = re.compile(rf"\.(?P<method>{'|'.join(NAMES)})\(|(?<![\w.$])(?P<bare>openDB|deleteDB)\(")
 RECEIVER = re.compile(r"\w[\w.?]*$|$")
 START = re.compile(r"^(?:export )?(?:async )?function\*? (?P<plain>\w+)"
                    r"|^  (?:static |async |get |set )*(?P<member>#?\w+)\([^;]*\) \{"
@@ -47,7 +54,7 @@ class CallSite:
     """One call: where it stands, and a name that outlives lines moving."""
 
     name: str
-    kind: str
+    faults: tuple[str, ...]
     file: str
     line: int
     first: int
@@ -77,7 +84,7 @@ def sites_in(file: str, text: str) -> list[CallSite]:
         plain = f"{file} {function} {method}"
         seen[plain] = seen.get(plain, 0) + 1
         name = plain if seen[plain] == 1 else f"{plain} {seen[plain]}"
-        found.append(CallSite(name, KIND_OF[method], file, line, first, first + len(method)))
+        found.append(CallSite(name, _faults(file, method), file, line, first, first + len(method)))
     return found
 
 
@@ -91,6 +98,11 @@ def _calls(text: str) -> Iterator[tuple[str, str, int, int]]:
             word = "bare" if call["bare"] else "method"
             if word == "bare" or _receiver(line[: call.start()]) not in NOT_STORAGE:
                 yield function, call[word], number, call.start(word) + 1
+
+
+def _faults(file: str, method: str) -> tuple[str, ...]:
+    known = {**DATABASE, **LOCAL, **CACHES} if file in CACHING_FILES else {**CACHES, **LOCAL, **DATABASE}
+    return known[method]
 
 
 def _receiver(before: str) -> str:
