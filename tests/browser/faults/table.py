@@ -98,6 +98,3 @@ ON_SCREEN: tuple[tuple[str, str], ...] = (
     ("store/store.js draft put", "quota"),
     ("store/store.js log getAll", "abort"),
 )
-
-#: Calls of the service worker and what it is doing while they fail.
-WORKER: dict[str, str] = {}
