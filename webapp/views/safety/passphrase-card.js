@@ -106,6 +106,7 @@ export class PassphraseCard extends LitElement {
 
   renderSealed() {
     return html`<gl-banner kind="done" heading=${t.safety.recordsSealedDevice}></gl-banner>
+      ${this.store?.database.leftOver ? html`<gl-banner kind="caution" heading=${t.safety.notErasedYet}><p>${t.safety.closeWindowsToErase}</p></gl-banner>` : nothing}
       <button type="button" class="main" @click=${() => this.store?.lock()}>${t.safety.lockNow}</button>
       <label>${t.safety.lockItselfWhenNobody}<select @change=${this.chooseMinutes}>${IDLE_MINUTES.map((one) =>
         html`<option value=${one} ?selected=${one === this.minutes}>${t.safety.afterMinutes(one)}</option>`)}</select></label>

@@ -61,6 +61,8 @@ export const safety = {
   writtenDown: "It is written down",
   opensRecordsWhenPassphrase: "It opens the records when the passphrase is forgotten. It is shown this once. Keep it on paper, away from the phone.",
   recordsSealedDevice: "The records are sealed on this device",
+  notErasedYet: "The records from before could not be erased yet",
+  closeWindowsToErase: "They still lie on this device unsealed. Close every window of this app and open it again: they are erased then.",
   lockNow: "Lock now",
   lockItselfWhenNobody: "Lock by itself when nobody touches the phone",
   afterMinutes: (/** @type {Value} */ one) => `after ${one} minutes`,
