@@ -61,6 +61,9 @@ export class Database {
         found.push({ name, handle, generation: 0 });
       }
       for (const one of found) one.generation = await generationOf(one.handle);
+      // Without a word on which counts, an empty one never stands in for one that holds records.
+      const unsaid = found.length > 1 && found.every(({ generation }) => generation === 0);
+      if (unsaid && !await holdsRows(found[0].handle)) found.reverse();
     } catch (reason) {
       for (const { handle } of found) handle.close();
       throw reason;
