@@ -8,7 +8,6 @@ import { snapshotWhenIdle } from "./worker/snapshot.js";
 import { t } from "./words/words.js";
 
 const PAINT_MS = 200;
-const STALL_MS = 20_000;
 
 /** @param {unknown} reason */
 function cannotOpen(reason) {
@@ -29,17 +28,6 @@ function painted() {
   });
 }
 
-/** A download that brings nothing any more must not keep the calculations from starting. @returns {Promise<void>} */
-function stalled() {
-  return new Promise((resolve) => {
-    let timer = setTimeout(resolve, STALL_MS);
-    offline.addEventListener("change", () => {
-      clearTimeout(timer);
-      timer = setTimeout(resolve, STALL_MS);
-    });
-  });
-}
-
 /** Nothing is taken beside a surgeon at work in theatre, or from files that are not proved. */
 const atRest = () => offline.state.name === "ready" && !location.hash.endsWith("/theatre");
 
@@ -57,7 +45,7 @@ async function start() {
   await painted();
   // Served from this device already, Python need not wait for the service worker's registration.
   const offlineStarted = startOffline();
-  if (!navigator.serviceWorker?.controller) await Promise.race([offlineStarted, stalled()]);
+  if (!navigator.serviceWorker?.controller) await offlineStarted;
   startCore();
   snapshotWhenIdle(atRest);
   await askToPersist();

@@ -9,7 +9,6 @@ const PREFIX = "guyline-";
 const CACHE = PREFIX + BUILD;
 const HASH_HEADER = "x-guyline-sha256";
 const PARALLEL = 4;
-const READ_MS = 20_000;
 const scope = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 
 /** @typedef {[path: string, sha256: string, bytes: number]} Row */
@@ -161,24 +160,10 @@ async function respond(request) {
   return answer ?? new Response("This file is not part of the app.", { status: 404, headers: { "content-type": "text/plain" } });
 }
 
-/** The caches failed: said in words, and never with another version's file. */
-function unreadable() {
-  const words = "The app's files cannot be read on this device now. Close the app and open it again.";
-  return new Response(words, { status: 503, headers: { "content-type": "text/plain", "content-security-policy": POLICY } });
-}
-
-/** @template T @param {Promise<T>} promise @returns {Promise<T>} */
-function inTime(promise) {
-  return new Promise((resolve, reject) => {
-    setTimeout(() => reject(new Error("no answer")), READ_MS);
-    promise.then(resolve, reject);
-  });
-}
-
 scope.addEventListener("fetch", (event) => {
   const { request } = event;
   if (request.method !== "GET" || !request.url.startsWith(scope.registration.scope)) return;
-  event.respondWith(inTime(respond(request)).catch(unreadable));
+  event.respondWith(respond(request));
 });
 
 // ---- requests of the page ----------------------------------------------------------------

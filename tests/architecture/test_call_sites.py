@@ -5,18 +5,13 @@ from __future__ import annotations
 import pytest
 
 from tests.browser.faults.call_sites import call_sites, sites_in
-from tests.browser.faults.table import EXCUSED, STORY, WORKER
+from tests.browser.faults.table import EXCUSED, STORY
 
 
 def test_every_call_has_a_case_and_every_case_a_call() -> None:
     names = {site.name for site in call_sites() if site.file != "sw.js"}
     assert names - set(STORY) == set(), "write a case in tests/browser/faults/table.py"
     assert set(STORY) - names == set(), "these cases have no call any more"
-
-
-def test_every_function_of_the_worker_that_calls_the_caches_has_a_case() -> None:
-    # Its calls are tried one and all: tests/browser/test_worker_faults.py.
-    assert {site.name.split()[1] for site in call_sites() if site.file == "sw.js"} == set(WORKER)
 
 
 def test_only_what_can_happen_is_excused() -> None:

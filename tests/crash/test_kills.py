@@ -12,7 +12,7 @@ from tests.crash.kept import Book
 from tests.crash.kills import Run
 from webapp.build.assemble import Built
 
-KILLS, MINUTES, SEED = 20, 4.5, 20
+KILLS, MINUTES, SEED = 20, 12, 20
 
 STATE: dict[str, Any] = {
     "records": [{"code": "A", "lens": {"lens_name": "lens 2"}, "readings": [{"refraction_d": 3}], "updated_at": "x"}],
@@ -54,6 +54,7 @@ def test_an_older_value_than_the_acknowledged_one_is_a_loss(book: Book) -> None:
     assert any("'lens 1'" in text for text in book.losses(older, None))
 
 
+@pytest.mark.timeout(900)
 def test_killed_at_random_moments_nothing_acknowledged_is_lost(built: Built, tmp_path: Path) -> None:
     result = Run(built.folder, tmp_path, seed=SEED).go(KILLS, MINUTES)
     assert result.losses == []

@@ -45,36 +45,12 @@ export function placeCore(pyodide, core) {
 /** Python text that makes the archive importable, once. */
 export const ON_PATH = `import sys\nif "${CORE_PATH}" not in sys.path: sys.path.insert(0, "${CORE_PATH}")\n`;
 
-/** Those who wait for Python. @type {Set<(reason: unknown) => void>} */
-const waiting = new Set();
-
-// Pyodide only notes an instantiation that was refused, and then waits for ever: here it ends the wait.
-const engine = /** @type {Record<string, any>} */ (/** @type {unknown} */ (WebAssembly));
-for (const name of ["instantiate", "instantiateStreaming"]) {
-  const real = engine[name];
-  engine[name] = async (/** @type {unknown[]} */ ...given) => {
-    try {
-      return await real.apply(WebAssembly, given);
-    } catch (reason) {
-      for (const fail of waiting) fail(reason);
-      throw reason;
-    }
-  };
-}
-
-/** Whether the device has refused memory. @param {unknown} reason */
-export const isMemory = (reason) => reason instanceof RangeError || /memory/i.test(plain(reason));
-
-/** What Pyodide never settles by itself: a file that cannot be read, a refusal of the engine.
+/** A wasm file that cannot be read makes loadPyodide wait for ever; this ends the wait.
  * @template T @param {Promise<T>} promise @param {number} ms @returns {Promise<T>} */
 export function within(promise, ms) {
   return new Promise((resolve, reject) => {
     const timer = setTimeout(() => reject(new Error("Python did not start in time")), ms);
-    waiting.add(reject);
-    promise.then(resolve, reject).finally(() => {
-      clearTimeout(timer);
-      waiting.delete(reject);
-    });
+    promise.then(resolve, reject).finally(() => clearTimeout(timer));
   });
 }
 

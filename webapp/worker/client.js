@@ -1,5 +1,5 @@
 // The page's side of the core: one question at a time, each with an answer or a named error.
-import { CoreError, broken, restarted } from "./errors.js";
+import { CoreError, restarted } from "./errors.js";
 import { nonFinitePath } from "./finite.js";
 import { CoreStatus } from "./status.js";
 import { forCore } from "../words/core.js";
@@ -73,8 +73,7 @@ function watch(ms, action) {
 /** @type {Record<string, (data: any) => void>} */
 const NEWS = {
   ready: ({ build, from, why, steps }) => begin(build, { from, fromWhy: why, steps }),
-  failed: ({ why, memory }) => fail(memory ? t.worker.noMemory : why),
-  broken: () => restart(broken),
+  failed: ({ why }) => fail(why),
   numpy: ({ state, why, heap }) => status.set({ numpy: state, numpyWhy: why ?? null, heap: heap ?? null }),
   answer: ({ id, text }) => finish(id, text),
 };
@@ -115,10 +114,9 @@ function refuseAll(reason) {
   for (const question of waiting) question.reject(reason());
 }
 
-/** A hang, or an interpreter that broke: the worker ends, every open question is refused by name, nothing is sent again. */
-function restart(reason = restarted) {
-  clearTimeout(clock);
-  refuseAll(reason);
+/** A hang: the worker ends, every open question is refused by name, nothing is sent again. */
+function restart() {
+  refuseAll(restarted);
   startCore();
 }
 

@@ -14,5 +14,3 @@ export const restarted = () => new CoreError({
   code: "core_restarted",
   message: t.worker.calculationTookTooLong,
 });
-
-export const broken = () => new CoreError({ code: "core_restarted", message: t.worker.calculationsBroke });

@@ -1,6 +1,6 @@
 // The Python core, in a worker of its own. It is told by message where its files are, answers
 // text with text, and brings numpy in the background once the first answer is out.
-import { ON_PATH, isMemory, parts, placeCore, plain, settings, within } from "./boot.js";
+import { ON_PATH, parts, placeCore, plain, settings, within } from "./boot.js";
 import { forget, proved } from "./kept-snapshot.js";
 
 /** @typedef {import("./boot.js").Addresses} Addresses */
@@ -81,7 +81,7 @@ async function start(where) {
     const { build, from, why } = await within(boot(where), where.timeout_ms);
     scope.postMessage({ type: "ready", build, from, why, steps: done("core")(steps) });
   } catch (reason) {
-    scope.postMessage({ type: "failed", why: plain(reason), memory: isMemory(reason) });
+    scope.postMessage({ type: "failed", why: plain(reason) });
   }
 }
 
@@ -91,8 +91,6 @@ function answer(id, text) {
   try {
     reply = handle(text);
   } catch (reason) {
-    // Not Python's own: the interpreter has no memory left or is broken, and answers nothing any more.
-    if (/** @type {Error} */ (reason).name !== "PythonError") return scope.postMessage({ type: "broken" });
     const error = { code: "core_fault", field: null, message: `The core stopped on this request: ${plain(reason)}` };
     reply = JSON.stringify({ id, error });
   }

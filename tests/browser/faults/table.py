@@ -98,17 +98,3 @@ ON_SCREEN: tuple[tuple[str, str], ...] = (
     ("store/store.js draft put", "quota"),
     ("store/store.js log getAll", "abort"),
 )
-
-#: Functions of the service worker that call the caches, and what reaches them.
-WORKER: dict[str, str] = {
-    "freshList": "repair, when the list of files is gone",
-    "keptList": "check",
-    "alreadyHere": "repair",
-    "bring": "repair",
-    "tidy": "the page's greeting",
-    "respond": "any file",
-    "badFiles": "check",
-}
-WORKER_EXCUSED: dict[tuple[str, str], str] = {
-    ("sw.js respond match", "truncated"): "hashed at the check after every start, not at every reading: it would delay the start",
-}

@@ -9,7 +9,5 @@ export const worker = {
   startingCalculations: "Starting the calculations.",
   calculationsReady: "Calculations are ready.",
   calculationsCouldNotStart: "Calculations could not start.",
-  noMemory: "The device refused the memory they need. Close other apps and start them again.",
-  calculationsBroke: "The calculations ran out of memory and were started anew. Nothing was changed. Try it again.",
   calculationTookTooLong: "The calculation took too long and was stopped. Nothing was changed. Try it again.",
 };
