@@ -9,8 +9,8 @@ import pytest
 from playwright.sync_api import BrowserContext, expect
 
 from tests.browser.faults.call_sites import CallSite, call_sites
-from tests.browser.faults.page import page_with_faults, shown, told
-from tests.browser.faults.table import EXCUSED, ON_SCREEN, STORY
+from tests.browser.faults.page import page_with_faults, told
+from tests.browser.faults.table import EXCUSED, STORY
 from tests.browser.store_page import CODE, run
 
 SITES = {site.name: site for site in call_sites()}
@@ -39,28 +39,6 @@ def test_no_fault_of_the_storage_loses_what_was_called_saved(
     results = told(page, rows)
     assert [(one["site"], one["fault"], one["faults"]) for one in results if one["faults"]] == []
     assert len(results) == len(rows)
-
-
-def test_the_surgeon_sees_what_was_not_saved_and_saves_it_again(
-    new_context: Callable[..., BrowserContext], app_url: str
-) -> None:
-    page = page_with_faults(new_context(service_workers="block"), app_url)
-    run(page, f'await make("{CODE}");')
-    page.goto(f"{app_url}#/eye/{CODE}/plan")
-    page.get_by_role("textbox", name="Axial length").wait_for()
-    rows = [{**_row(SITES[name], fault), "text": f"{22 + at / 100:.2f}"}
-            for at, (name, fault) in enumerate(ON_SCREEN)]
-    for row, seen in zip(rows, shown(page, rows), strict=True):
-        case = f"{row['site']} {row['fault']}"
-        assert seen["fired"] > 0, case
-        assert seen["value"] == row["text"], case
-        assert seen["told"] or seen["saved"] == f"✓ Axial length: {row['text']}\u00a0mm saved", case
-        assert not seen["told"] or "save it again" in seen["banner"], case
-        assert (seen["finally"], seen["left"], seen["still"]) == (f"✓ Axial length: {row['text']}\u00a0mm saved", "", False), case
-    page.reload()
-    expect(page.get_by_role("textbox", name="Axial length")).to_have_value(rows[-1]["text"])
-    values = run(page, f'return (await store.log("{CODE}")).map((line) => line.to);')
-    assert {float(row["text"]) for row in rows} <= {value for value in values if isinstance(value, float | int)}
 
 
 def test_what_cannot_be_read_is_said_and_read_again(

@@ -12,7 +12,6 @@ from .call_sites import call_sites
 HERE = Path(__file__).parent
 FAULTS = (HERE / "faults.js").read_text(encoding="utf-8")
 STORIES = (HERE / "stories.js").read_text(encoding="utf-8")
-SCREEN = (HERE / "screen.js").read_text(encoding="utf-8")
 PLACES = {site.name: site.place for site in call_sites()}
 
 
@@ -31,8 +30,3 @@ def told(page: Page, rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
     results: list[dict[str, Any]] = page.evaluate(STORIES, {"rows": rows})
     return results
 
-
-def shown(page: Page, rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Type into the axial length of the plan while a call fails; what the screen said."""
-    results: list[dict[str, Any]] = page.evaluate(SCREEN, {"rows": rows})
-    return results

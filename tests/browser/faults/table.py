@@ -76,25 +76,3 @@ EXCUSED: dict[tuple[str, str], str] = {
     ("store/store.js draft put", "truncated"): "a draft is never read back: its text stays on the screen until it is entered",
     ("store/store.js drafts getAll", "truncated"): "a draft that cannot be deciphered is left out: its field shows what was entered",
 }
-
-#: Seen through the eyes of the surgeon: every fault of the write itself, and one of every call around it.
-ON_SCREEN: tuple[tuple[str, str], ...] = (
-    ("store/database.js #once transaction", "abort"),
-    ("store/database.js #once transaction", "lost"),
-    ("store/database.js #once transaction", "timeout"),
-    ("store/database.js #once transaction", "quota"),
-    ("store/database.js #once transaction", "unheard"),
-    ("store/keeper.js put put", "abort"),
-    ("store/keeper.js put put", "lost"),
-    ("store/keeper.js put put", "timeout"),
-    ("store/keeper.js put put", "quota"),
-    ("store/keeper.js put put", "truncated"),
-    ("store/keeper.js put add 2", "quota"),
-    ("store/keeper.js put delete 2", "abort"),
-    ("store/keeper.js put getKey", "lost"),
-    ("store/keeper.js state get", "truncated"),
-    ("store/keeper.js state openKeyCursor", "abort"),
-    ("store/keeper.js #readBack get", "truncated"),
-    ("store/store.js draft put", "quota"),
-    ("store/store.js log getAll", "abort"),
-)
