@@ -3,7 +3,8 @@ import "./views/shell.js";
 import { offline, startOffline } from "./store/offline.js";
 import { askToPersist } from "./store/persistence.js";
 import { openStore } from "./store/store.js";
-import { startCore } from "./worker/client.js";
+import { proveWith } from "./store/update.js";
+import { startCore, status } from "./worker/client.js";
 import { snapshotWhenIdle } from "./worker/snapshot.js";
 import { t } from "./words/words.js";
 
@@ -47,6 +48,7 @@ async function start() {
   const offlineStarted = startOffline();
   if (!navigator.serviceWorker?.controller) await offlineStarted;
   startCore();
+  proveWith(status);
   snapshotWhenIdle(atRest);
   await askToPersist();
 }

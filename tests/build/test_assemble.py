@@ -209,17 +209,6 @@ def test_the_allowed_styles_are_those_that_the_drawing_library_writes() -> None:
     assert [text.replace("${className}", policy.FIGURE_CLASS) for text in written] == list(policy.figure_styles())
 
 
-def test_every_library_named_in_setup_shows_its_licence(dist: Path) -> None:
-    listed = re.findall(r'name: "([^"]+)"[^}]*?text: "([^"]+)"', (dist / "views/setup/libraries.js").read_text())
-    assert {"Pyodide", "CPython", "Emscripten", "NumPy", "Lit", "idb", "Observable Plot", "D3"} <= {one for one, _ in listed}
-    for name, path in listed:
-        text = (dist / path).read_text()
-        assert len(text) > 500, name
-        assert re.search(r"licen[sc]e|permission", text, re.I), name
-    modules = (dist / "vendor/d3/LICENSE-PARTS").read_text()
-    assert all(name in modules for name in ("d3-array", "d3-shape", "delaunator", "internmap", "robust-predicates"))
-
-
 def test_all_that_is_served_stays_below_ten_megabytes(dist: Path) -> None:
     """Compressed as a host sends it, without what reads DICOM; the promise for a first start on a poor connection."""
     files = [path for path in dist.rglob("*") if path.is_file() and not path.relative_to(dist).as_posix().startswith(assemble.LAST)]

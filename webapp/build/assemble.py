@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from uuid import uuid4
 
-from . import bytecode, licences, npm, vendor
+from . import bytecode, libraries, licences, npm, numbers, vendor
 from .contract import contract_js, describe
 from .errors import BuildError
 from .paths import CORE, DIST, WEBAPP
@@ -63,6 +63,8 @@ def _inputs() -> dict[str, bytes]:
     files.update(_web_sources())
     files.update({name: path.read_bytes() for name, path in vendor.files()})
     files.update(licences.files())
+    files["libraries.json"] = libraries.libraries_json()
+    files["numbers.json"] = numbers.numbers_json(numbers.CHANGELOG.read_text(encoding="utf-8"))
     files.update(_runtime())
     return files
 

@@ -32,12 +32,14 @@ RUNNER = HERE / "compile.mjs"
 STDLIB_DROP = [
     f"{name}{kind}"
     for name in (
-        "_pydatetime", "_pyio", "_pyrepl", "bdb", "cProfile", "curses", "dbm", "doctest", "ensurepip",
+        "_pydatetime", "_pyio", "_pyrepl", "antigravity", "bdb", "cProfile", "cmd", "colorsys", "compileall",
+        "curses", "dbm", "doctest", "ensurepip", "filecmp", "fileinput",
         "ftplib", "idlelib", "imaplib", "lib2to3", "mailbox", "modulefinder", "multiprocessing",
-        "optparse", "pdb", "pickletools", "poplib", "profile", "profiling", "pstats", "pyclbr", "pydoc",
-        "pydoc_data", "rlcompleter", "shelve", "smtplib", "socketserver", "sqlite3", "tabnanny",
-        "test", "tkinter", "trace", "turtle", "turtledemo", "unittest", "venv", "webbrowser",
-        "wsgiref", "xml", "xmlrpc", "zipapp",
+        "netrc", "nturl2path", "optparse", "pdb", "pickletools", "plistlib", "poplib", "profile", "profiling",
+        "pstats", "pty", "pyclbr", "pydoc", "pydoc_data", "rlcompleter", "sched", "shelve", "smtplib",
+        "socketserver", "sqlite3", "symtable", "tabnanny", "test", "this", "timeit", "tkinter", "tomllib",
+        "trace", "turtle", "turtledemo", "unittest", "venv", "wave", "webbrowser", "wsgiref", "xml", "xmlrpc",
+        "zipapp",
     )
     for kind in (".py", "/*")
 ] + [

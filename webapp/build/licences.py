@@ -39,14 +39,14 @@ def _joined(texts: dict[str, str]) -> bytes:
 
 def _inside(package: str) -> dict[str, str]:
     """Licences of every package that ``package`` depends on, but those served by themselves."""
-    return {name: _text(name) for name in _dependencies(package)}
+    return {name: _text(name) for name in dependencies(package)}
 
 
-def _dependencies(package: str) -> Iterator[str]:
+def dependencies(package: str) -> Iterator[str]:
     described = json.loads((NODE_MODULES / package / "package.json").read_text(encoding="utf-8"))
     for name in sorted(described.get("dependencies", {}).keys() - COMMAND_LINE - set(PUBLISHED_FILES)):
         yield name
-        yield from _dependencies(name)
+        yield from dependencies(name)
 
 
 def _text(package: str) -> str:

@@ -11,6 +11,9 @@ from .errors import BuildError
 from .paths import NODE_MODULES
 from .vendor import PUBLISHED_FILES, import_map_text
 
+# Who may turn text into markup or into the address of a script: Lit for its own constant templates,
+# and webapp/worker/own-script.js for this app's own files.
+SCRIPT_POLICIES = ("lit-html", "guyline")
 PLOT = "@observablehq/plot"
 # The name that the drawing library gives its figures; part of the text it writes.
 FIGURE_CLASS = "plot-d6a7b5"
@@ -49,6 +52,8 @@ def policy() -> str:
         "manifest-src 'self'",
         "base-uri 'none'",
         "form-action 'none'",
+        "require-trusted-types-for 'script'",
+        f"trusted-types {' '.join(SCRIPT_POLICIES)}",
     ])
 
 

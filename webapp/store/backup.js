@@ -1,6 +1,7 @@
 // One file with everything: made without Python and without network, sealed when the records are, and
 // opened again and counted by the app before it is handed over.
 import { fromBase64, open, seal, sha256, toBase64 } from "./cipher.js";
+import { formed } from "./backup-form.js";
 import { StoreError } from "./errors.js";
 import { build, now } from "./keeper.js";
 import { isWhole, openRing } from "./keyring.js";
@@ -92,7 +93,7 @@ export async function rowsOf(backup, key) {
   if (await sha256(text) !== backup.sha256) {
     throw new StoreError("damaged_backup", t.store.contentFileDamagedIts);
   }
-  return JSON.parse(text);
+  return formed(JSON.parse(text));
 }
 
 /** @param {Backup} backup @param {CryptoKey | null} key */

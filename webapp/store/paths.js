@@ -10,7 +10,8 @@ import { t } from "../words/words.js";
  */
 function stepInto(tree, step) {
   if (tree === null || tree === undefined) return undefined;
-  return Array.isArray(tree) ? tree.find((entry) => entry?.id === step) : tree[step];
+  if (Array.isArray(tree)) return tree.find((entry) => entry?.id === step);
+  return Object.hasOwn(tree, step) ? tree[step] : undefined;
 }
 
 /**

@@ -36,3 +36,6 @@ const STEPS = {
   set: (record, line) => record && { ...withValue(record, line.path, line.to), updated_at: line.at },
   append: (record, line) => record && { ...withEntries(record, line), updated_at: line.at },
 };
+
+/** What a line of a log can be. */
+export const KINDS = Object.keys(STEPS);

@@ -2,7 +2,7 @@
 import { t } from "../words/words.js";
 
 /** @typedef {"plan" | "theatre" | "follow-up" | "sheet"} Stage */
-/** @typedef {{place: "eyes" | "new" | "box" | "results" | "export" | "import" | "setup" | "glossary" | "learning" | "start"} | {place: "eye", code: string, stage: Stage}} Route */
+/** @typedef {{place: "eyes" | "new" | "box" | "results" | "export" | "import" | "setup" | "glossary" | "learning" | "libraries" | "start"} | {place: "eye", code: string, stage: Stage}} Route */
 
 /** The stages in the order of the work; the sheet belongs to the plan. @type {Stage[]} */
 export const STAGES = ["plan", "theatre", "follow-up"];
@@ -22,6 +22,7 @@ const PLACES = {
   "#/glossary": { place: "glossary" },
   "#/learning": { place: "learning" },
   "#/start": { place: "start" },
+  "#/libraries": { place: "libraries" },
 };
 
 const EYE = /^#\/eye\/([^/]+)\/(plan|theatre|follow-up|sheet)$/;

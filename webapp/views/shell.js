@@ -21,11 +21,14 @@ import "./export/export-view.js";
 import "./import/import-view.js";
 import "./setup/setup-view.js";
 import "./setup/glossary-view.js";
+import "./setup/libraries-view.js";
 import "./learning/learning-view.js";
 import "./start/start-cards.js";
 import "./safety/lock-screen.js";
 import { eyeNotices } from "./safety/eye-notices.js";
 import { t } from "../words/words.js";
+import { whyNotNow } from "./safety/at-rest.js";
+import { offline } from "../store/offline.js";
 
 /** @typedef {import("../store/store.js").Case} Case */
 /** @typedef {import("../store/store.js").Store} Store */
@@ -36,7 +39,7 @@ const NAVIGATION = [
   { hash: "#/box", word: t.shell.box, places: ["box"] },
   { hash: "#/results", word: t.shell.results, places: ["results"] },
   { hash: "#/export", word: t.shell.export, places: ["export", "import"] },
-  { hash: "#/setup", word: t.shell.setup, places: ["setup", "glossary", "learning", "start"] },
+  { hash: "#/setup", word: t.shell.setup, places: ["setup", "glossary", "learning", "libraries", "start"] },
 ];
 
 const ARRIVING_MS = 150;
@@ -108,6 +111,7 @@ export class Shell extends LitElement {
     const scroll = place && (!location.hash || location.hash === place.hash) ? place.scroll : 0;
     if (!location.hash && place) history.replaceState(null, "", place.hash);
     await this.go();
+    offline.guard = () => whyNotNow(store, () => this.route);
     this.comeBackTo(scroll);
   }
 
@@ -305,6 +309,8 @@ export class Shell extends LitElement {
       case "setup": return html`<gl-setup-view .store=${this.store} .theme=${this.theme}></gl-setup-view>`;
       case "learning": return html`<gl-learning-view .store=${this.store}></gl-learning-view>`;
       case "start": return html`<gl-start-cards alone .store=${this.store}></gl-start-cards>`;
+      case "start": return html`<a class="button" href="#/setup">${t.setup.backSetup}</a><h1>${t.start.firstSteps}</h1><gl-start-cards .store=${this.store}></gl-start-cards>`;
+      case "libraries": return html`<gl-libraries-view></gl-libraries-view>`;
       case "glossary": return html`<gl-glossary-view></gl-glossary-view>`;
       default: return html`<gl-eyes-view .store=${this.store}></gl-eyes-view>`;
     }

@@ -1,13 +1,14 @@
 import { LitElement, css, html, nothing } from "lit";
 import { buttons, shared } from "../elements/shared-style.js";
 import { offline } from "../store/offline.js";
+import { goBack, place } from "../store/update.js";
 import { startCore, status } from "../worker/client.js";
 import { rich } from "../words/rich.js";
 import { t } from "../words/words.js";
 
 /** One quiet line when all is well; the reason in words, and what to do, when it is not. */
 export class StatusLine extends LitElement {
-  static properties = { trouble: { type: String }, quiet: { type: Boolean } };
+  static properties = { trouble: { type: String }, quiet: { type: Boolean }, mayGoBack: { state: true } };
 
   static styles = [shared, buttons, css`
     :host { display: block; }
@@ -24,7 +25,8 @@ export class StatusLine extends LitElement {
     super();
     this.trouble = "";
     this.quiet = false;
-    this.refresh = () => this.requestUpdate();
+    this.mayGoBack = false;
+    this.refresh = () => { void this.look(); };
   }
 
   connectedCallback() {
@@ -39,8 +41,20 @@ export class StatusLine extends LitElement {
     status.removeEventListener("change", this.refresh);
   }
 
+  /** A version that fails before it has proved itself can be left. */
+  async look() {
+    this.requestUpdate();
+    if (status.state !== "failed") return;
+    this.mayGoBack = (await place().catch(() => null))?.canGoBack ?? false;
+  }
+
   render() {
-    return html`${this.renderLine()}${this.renderTrouble()}${this.renderFailure()}`;
+    return html`${this.renderLine()}${this.renderTrouble()}${this.renderFailure()}${this.renderOvertaken()}`;
+  }
+
+  renderOvertaken() {
+    if (!offline.overtaken) return nothing;
+    return html`<gl-banner kind="caution" heading=${t.update.startedElsewhere}><p>${t.update.finishHereThenLoad}</p></gl-banner>`;
   }
 
   renderLine() {
@@ -71,7 +85,8 @@ export class StatusLine extends LitElement {
   renderFailure() {
     if (status.state !== "failed") return nothing;
     return html`<gl-banner kind="caution" heading=${t.shell.noCalculationsNow}><p>${t.shell.eyesCanReadEntered(status.sentence)}</p>
-      <button type="button" @click=${() => startCore()}>${t.shell.startThemAgain}</button></gl-banner>`;
+      <button type="button" @click=${() => startCore()}>${t.shell.startThemAgain}</button>
+      ${this.mayGoBack ? html`<button type="button" @click=${() => goBack(t.update.calculationsDidNotStart)}>${t.update.goBack}</button>` : nothing}</gl-banner>`;
   }
 }
 

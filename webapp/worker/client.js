@@ -1,6 +1,7 @@
 // The page's side of the core: one question at a time, each with an answer or a named error.
 import { CoreError, restarted } from "./errors.js";
 import { nonFinitePath } from "./finite.js";
+import { ownScript } from "./own-script.js";
 import { CoreStatus } from "./status.js";
 import { forCore } from "../words/core.js";
 import { t } from "../words/words.js";
@@ -57,7 +58,7 @@ export function startCore(options = {}) {
   answer_ms = options.answer_ms ?? answer_ms;
   worker?.terminate();
   status.set({ state: "starting", why: null, numpy: "waiting", build: null });
-  worker = new Worker(new URL("./worker.js", import.meta.url), { type: "module", name: "core" });
+  worker = new Worker(ownScript("worker/worker.js"), { type: "module", name: "core" });
   worker.addEventListener("message", (event) => hear(event.data));
   worker.addEventListener("error", (event) => fail(event.message || t.worker.workerFileCouldNot));
   watch(BOOT_MS + 5000, () => fail(t.worker.pythonDidNotStart));

@@ -2,6 +2,7 @@
 // at once when a question comes: it must never delay an answer.
 import { addresses, status } from "./client.js";
 import { kept } from "./kept-snapshot.js";
+import { ownScript } from "./own-script.js";
 
 /** Quiet for so long before it starts; looked at so often. */
 const QUIET_MS = 6_000;
@@ -61,7 +62,7 @@ async function alone(action) {
 
 /** @param {object} where @returns {Promise<Outcome>} */
 function made(where) {
-  const maker = new Worker(new URL("./snapshot-maker.js", import.meta.url), { type: "module", name: "snapshot" });
+  const maker = new Worker(ownScript("worker/snapshot-maker.js"), { type: "module", name: "snapshot" });
   return new Promise((resolve) => {
     /** @param {Outcome} outcome */
     const end = (outcome) => {

@@ -2,7 +2,6 @@ import { LitElement, css, html, nothing, svg } from "lit";
 import { buttons, shared } from "../../elements/shared-style.js";
 import { when } from "../../elements/format.js";
 import { status } from "../../worker/client.js";
-import { applyUpdate, offline } from "../../store/offline.js";
 import { readCode } from "../../store/codes.js";
 import { eyeAddress, STAGE_NAMES } from "../router.js";
 import { GROUPS, byDue, dueRow, plainRow } from "./eye-list.js";
@@ -12,6 +11,7 @@ import "./long-list.js";
 import { tabNeedsInstall } from "./install.js";
 import "../safety/store-notices.js";
 import { t } from "../../words/words.js";
+import "../safety/update-notice.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/store.js").Case} Case */
@@ -83,14 +83,12 @@ export class EyesView extends LitElement {
   connectedCallback() {
     super.connectedCallback();
     this.store?.addEventListener("change", this.refresh);
-    offline.addEventListener("change", this.redraw);
     status.addEventListener("change", this.redraw);
   }
 
   disconnectedCallback() {
     super.disconnectedCallback();
     this.store?.removeEventListener("change", this.refresh);
-    offline.removeEventListener("change", this.redraw);
     status.removeEventListener("change", this.redraw);
     this.asking?.abort();
   }
@@ -173,21 +171,10 @@ export class EyesView extends LitElement {
 
   renderTop() {
     const install = tabNeedsInstall();
-    return html`<div class="top"><h1>${t.eyes.eyes}</h1>${this.renderUpdate()}<gl-store-notices .store=${this.store}></gl-store-notices>
+    return html`<div class="top"><h1>${t.eyes.eyes}</h1><gl-update-notice .store=${this.store}></gl-update-notice><gl-store-notices .store=${this.store}></gl-store-notices>
       ${install ? html`<gl-banner kind="caution" heading=${t.eyes.installFirst}><p>${install}</p></gl-banner>`
         : html`<a class="button main" href="#/new">${t.eyes.newEye}</a>`}
       ${this.rows?.length ? this.renderFind() : nothing}</div>`;
-  }
-
-  renderUpdate() {
-    if (!offline.updateReady) return nothing;
-    return html`<gl-banner kind="info" heading=${t.eyes.newVersionReady}><p>${t.eyes.usedAfterAppHas}</p>
-      <button type="button" @click=${this.switchVersion}>${t.eyes.useNow}</button></gl-banner>`;
-  }
-
-  async switchVersion() {
-    if (await this.store?.settled()) await applyUpdate();
-    else this.fault = t.eyes.somethingNotSavedYet;
   }
 
   renderFind() {

@@ -1,13 +1,11 @@
 import { LitElement, css, html, nothing } from "lit";
-import { CORE_VERSION } from "../../contract.js";
 import { buttons, shared } from "../../elements/shared-style.js";
 import { checkFiles, offline, repairFiles } from "../../store/offline.js";
 import { askToPersist, keeping } from "../../store/persistence.js";
-import { status } from "../../worker/client.js";
 import { THEME_WORDS } from "../theme.js";
-import { LIBRARIES } from "./libraries.js";
 import "./notation-card.js";
 import "./remove-eye.js";
+import "./version-card.js";
 import "../safety/backup-card.js";
 import "../safety/passphrase-card.js";
 import "../safety/restore-card.js";
@@ -22,7 +20,6 @@ export class SetupView extends LitElement {
     store: { attribute: false },
     theme: { attribute: false },
     kept: { state: true },
-    licence: { state: true },
   };
 
   static styles = [shared, buttons, css`
@@ -32,13 +29,6 @@ export class SetupView extends LitElement {
     ul { display: grid; gap: var(--gap-2); padding-inline-start: 1.2em; }
     .row { display: flex; flex-wrap: wrap; gap: var(--gap-2); }
     .row > * { flex: 1 1 9rem; }
-    .libraries { padding: 0; list-style: none; gap: 0; }
-    .libraries li { padding: var(--gap-2) 0; border-top: 1px solid var(--rule); }
-    summary { min-height: 44px; display: flex; align-items: center; font-weight: 600; color: var(--accent); cursor: pointer; }
-    summary::before { content: "▸"; margin-inline-end: var(--gap-2); }
-    details[open] > summary::before { content: "▾"; }
-    summary::-webkit-details-marker { display: none; }
-    pre { white-space: pre-wrap; font-size: 0.75rem; max-height: 14rem; overflow: auto; padding: var(--gap-3); background: var(--sunken); border-radius: var(--round-small); }
   `];
 
   constructor() {
@@ -49,21 +39,17 @@ export class SetupView extends LitElement {
     this.theme = null;
     /** @type {import("../../store/persistence.js").Keeping | null} */
     this.kept = null;
-    /** @type {Record<string, string>} */
-    this.licence = {};
     this.redraw = () => this.requestUpdate();
   }
 
   connectedCallback() {
     super.connectedCallback();
     offline.addEventListener("change", this.redraw);
-    status.addEventListener("change", this.redraw);
   }
 
   disconnectedCallback() {
     super.disconnectedCallback();
     offline.removeEventListener("change", this.redraw);
-    status.removeEventListener("change", this.redraw);
   }
 
   async firstUpdated() {
@@ -75,13 +61,6 @@ export class SetupView extends LitElement {
     this.kept = await keeping();
   }
 
-  /** @param {string} path */
-  async readLicence(path) {
-    if (this.licence[path]) return;
-    const answer = await fetch(path).catch(() => null);
-    this.licence = { ...this.licence, [path]: answer?.ok ? await answer.text() : t.setup.textCouldNotRead };
-  }
-
   /** @param {string} theme */
   chooseTheme(theme) {
     this.dispatchEvent(new CustomEvent("theme-chosen", { detail: { theme }, bubbles: true, composed: true }));
@@ -89,7 +68,7 @@ export class SetupView extends LitElement {
 
   render() {
     return html`<h1>${t.setup.setup}</h1>${this.renderPurpose()}${this.renderTheme()}<gl-notation-card></gl-notation-card>${languageCard()}${this.renderSafety()}${this.renderOffline()}${this.renderStorage()}
-      ${this.renderLearning()}${this.renderVersion()}${this.renderWords()}${this.renderLibraries()}`;
+      ${this.renderLearning()}<gl-version-card></gl-version-card>${this.renderWords()}${this.renderLibraries()}`;
   }
 
   renderPurpose() {
@@ -117,7 +96,7 @@ export class SetupView extends LitElement {
     const kind = offline.state.name === "ready" ? "done" : busy ? "info" : "caution";
     return html`<gl-card heading=${t.setup.withoutNetwork}>
       <gl-banner kind=${kind} heading=${offline.sentence}><p>${offline.bad.length ? t.setup.damaged(offline.bad.join(", ")) : nothing}</p></gl-banner>
-      <div class="row"><button type="button" ?disabled=${busy} @click=${() => checkFiles()}>${t.setup.checkFilesNow}</button>
+      <div class="row"><button type="button" ?disabled=${busy} @click=${() => checkFiles()}>${t.setup.checkOfflineFiles}</button>
       <button type="button" ?disabled=${busy} @click=${() => repairFiles()}>${t.setup.repairNeedsNetwork}</button></div>
       <p class="soft small">${t.setup.checkReadsEveryFile}</p></gl-card>`;
   }
@@ -138,26 +117,14 @@ export class SetupView extends LitElement {
       <a class="button" href="#/learning">${t.setup.whatYourEyesHave}</a></gl-card>`;
   }
 
-  renderVersion() {
-    const build = document.querySelector('meta[name="guyline-build"]')?.getAttribute("content") ?? "source";
-    return html`<gl-card heading=${t.setup.version}><dl><dt>${t.setup.calculations}</dt><dd>${CORE_VERSION}</dd><dt>${t.setup.build}</dt><dd translate="no">${build}</dd>
-      <dt>${t.setup.state}</dt><dd>${status.sentence}</dd></dl></gl-card>`;
-  }
-
   renderWords() {
     return html`<gl-card heading=${t.setup.wordsLimits}><p>${t.setup.everyQuantityItsUnit}</p>
       <a class="button" href="#/glossary">${t.setup.openGlossary}</a></gl-card>`;
   }
 
   renderLibraries() {
-    return html`<gl-card heading=${t.setup.openSourceWorksInside}><ul class="libraries">${LIBRARIES.map((library) => html`<li>
-      <span translate="no"><b>${library.name}</b> ${library.version}, ${library.licence}</span>: <span class="soft">${library.does}</span>
-      ${library.text ? this.renderLicence(library.text) : nothing}</li>`)}</ul></gl-card>`;
-  }
-
-  /** @param {string} path */
-  renderLicence(path) {
-    return html`<details @toggle=${() => this.readLicence(path)}><summary>${t.setup.licenceText}</summary><pre tabindex="0">${this.licence[path] ?? "…"}</pre></details>`;
+    return html`<gl-card heading=${t.setup.openSourceWorksInside}><p>${t.setup.everyWorkOthers}</p>
+      <a class="button" href="#/libraries">${t.setup.openList}</a></gl-card>`;
   }
 }
 

@@ -19,6 +19,7 @@ import { start } from "./start.js";
 import { stage } from "./stage.js";
 import { store } from "./store.js";
 import { theatre } from "./theatre.js";
+import { update } from "./update.js";
 import { worker } from "./worker.js";
 
-export const en = { box, charts, dicom, elements, exporting, eyes, followUp, hands, importing, learning, plan, results, safety, setup, sheet, shell, stage, start, store, theatre, worker };
+export const en = { box, charts, dicom, elements, exporting, eyes, followUp, hands, importing, learning, plan, results, safety, setup, sheet, shell, stage, start, store, theatre, update, worker };

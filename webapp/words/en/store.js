@@ -7,6 +7,7 @@ export const store = {
   newerVersionAppMade: "A newer version of the app made this file. Update the app, then restore it.",
   fileDamagedCutShort: "This file is damaged or cut short: it cannot be read. Nothing was changed. Choose another copy.",
   contentFileDamagedIts: "The content of this file is damaged: its hash is another. Nothing was changed. Choose another copy.",
+  backupNotInForm: "The content of this file is not in the form of a backup of this app. Nothing was changed. Choose another copy.",
   fileSealedEnterPassphrase: "This file is sealed. Enter the passphrase it was made with.",
   passphraseRightContentFile: "The passphrase is right, and the content of this file is damaged. Nothing was changed. Choose another copy.",
   noneLensLeftBox: "None of this lens is left in the box.",

@@ -1,0 +1,104 @@
+"""The list of open-source works inside the app, made from the packages' own files.
+
+Names, versions, licences and hashes come from ``package-lock.json``, each package's
+``package.json``, Pyodide's lock file and the wheels' metadata. Only what a work does here is
+written by hand, and what is compiled into Python, which names itself nowhere. A package
+without an entry stops the build, so the list cannot fall behind.
+"""
+
+from __future__ import annotations
+
+import json
+import zipfile
+from collections.abc import Iterable, Iterator
+from email.parser import HeaderParser
+
+from .errors import BuildError
+from .licences import PARTS, dependencies
+from .paths import NODE_MODULES, WEBAPP
+from .vendor import ENTRIES, PUBLISHED_FILES
+from .wheels import lock, locked, wheel
+
+Entry = dict[str, object]
+
+#: How each work calls itself, and what it does here: a key of webapp/words/en/setup.js.
+DOES = {
+    "pyodide": ("Pyodide", "runsCalculationsDevice"),
+    "numpy": ("NumPy", "rayTracingTiltedLens"),
+    "lit": ("Lit", "drawsScreens"),
+    "idb": ("idb", "keepsRecords"),
+    "@observablehq/plot": ("Observable Plot", "drawsGraphsResults"),
+    "d3": ("D3", "scalesShapesGraphs"),
+}
+#: Wheels that are served beside Pyodide.
+WHEELS = ("numpy",)
+#: Package that is served -> the one it is a part of.
+PART_OF = {"lit-html": "lit", "lit-element": "lit", "@lit/reactive-element": "lit"}
+#: Compiled into Python (its module that shows it), with their licences.
+INSIDE_PYTHON = {
+    "zlib": ("zlib", "Zlib"), "_bz2": ("bzip2", "bzip2-1.0.6"), "_lzma": ("XZ Utils", "0BSD"),
+    "_zstd": ("Zstandard", "BSD-3-Clause"), "_sqlite3": ("SQLite", "public domain"),
+    "_ctypes": ("libffi", "MIT"), "pyexpat": ("Expat", "MIT"), "_decimal": ("mpdecimal", "BSD-2-Clause"),
+    "_sha2": ("HACL*", "MIT"), "posix": ("musl", "MIT"),
+}
+
+
+def libraries_json(wheels: Iterable[str] = WHEELS) -> bytes:
+    """``[{"name", "version", "licence", "does", "text", "hash", "parts"}, ...]``."""
+    entries = [*_python(), *(_wheel(name) for name in wheels), *(_package(name) for name in _packages())]
+    return json.dumps(entries, indent=1, ensure_ascii=False).encode("utf-8")
+
+
+def _packages() -> list[str]:
+    served = {*ENTRIES, *PUBLISHED_FILES} - set(PART_OF)
+    unknown = served - set(DOES)
+    if unknown:
+        raise BuildError(f"Say in libraries.py what {', '.join(sorted(unknown))} does.")
+    return sorted(served, key=list(DOES).index)
+
+
+def _package(name: str) -> Entry:
+    title, does = DOES[name]
+    carried = [part for part, whole in PART_OF.items() if whole == name]
+    inside = sorted(set(dependencies(name))) if name in PUBLISHED_FILES else carried
+    text = f"vendor/{name}/LICENSE"
+    more = {"parts_text": f"vendor/{name}/{PARTS}"} if name in PUBLISHED_FILES else {}
+    return {**_pinned(name), "name": title, "does": does, "text": text,
+            "parts": [_pinned(part) for part in inside], **more}
+
+
+def _pinned(name: str) -> Entry:
+    described = json.loads((NODE_MODULES / name / "package.json").read_text(encoding="utf-8"))
+    return {"name": name, "version": described["version"], "licence": described["license"],
+            "hash": _locked_packages()[f"node_modules/{name}"]["integrity"]}
+
+
+def _locked_packages() -> dict[str, dict[str, str]]:
+    text = (WEBAPP / "package-lock.json").read_text(encoding="utf-8")
+    found: dict[str, dict[str, str]] = json.loads(text)["packages"]
+    return found
+
+
+def _python() -> Iterator[Entry]:
+    pinned, info = _pinned("pyodide"), lock()["info"]
+    title, does = DOES["pyodide"]
+    yield {**pinned, "name": title, "does": does, "text": "licences/MPL-2.0.txt", "parts": []}
+    same = {"hash": pinned["hash"]}
+    compiled = [{"name": name, "version": "", "licence": licence, **same}
+                for name, licence in INSIDE_PYTHON.values()]
+    yield {"name": "CPython", "version": info["python"], "licence": "PSF-2.0", **same,
+           "does": "languageCalculations", "text": "licences/PSF-2.0.txt",
+           "parts": compiled, "parts_text": "licences/inside-python.txt"}
+    version = str(info["platform"]).removeprefix("emscripten_").replace("_", ".")
+    yield {"name": "Emscripten", "version": version, "licence": "MIT", **same,
+           "does": "carriesLanguageIntoBrowser", "text": "licences/emscripten.txt", "parts": []}
+
+
+def _wheel(name: str) -> Entry:
+    title, does = DOES[name]
+    with zipfile.ZipFile(wheel(name)) as archive:
+        metadata = next(one for one in archive.namelist() if one.endswith(".dist-info/METADATA"))
+        head = HeaderParser().parsestr(archive.read(metadata).decode("utf-8"))
+    licence = head["License-Expression"] or head["License"]
+    return {"name": title, "version": head["Version"], "licence": licence, "does": does,
+            "hash": f"sha256-{locked(name)['sha256']}", "text": f"licences/{name}.txt", "parts": []}
