@@ -65,16 +65,16 @@ export async function place() {
   return { from: previous ?? "", canGoBack: !proved && previous !== null && !why, why };
 }
 
-/** Use the version before this one again. @param {string} why */
+/** Use the version before this one again; this window is loaded anew, and every other one at rest. @param {string} why */
 export async function goBack(why) {
+  offline.guard = async () => "";
   await request(container()?.controller, "back", { why });
-  location.reload();
 }
 
 /** Give the newer version that was left another chance. */
 export async function goForward() {
+  offline.guard = async () => "";
   await request(container()?.controller, "forward");
-  location.reload();
 }
 
 /** Once its files are whole and its calculations run, this version stays and the one before it goes.
