@@ -11,7 +11,9 @@ from __future__ import annotations
 
 import io
 import re
+import struct
 import zipfile
+import zlib
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
@@ -36,6 +38,9 @@ from pycore.words import say
 MOST_BYTES: Final = 40_000_000
 MOST_UNPACKED_BYTES: Final = 200_000_000
 _MOST_MEMBERS: Final = 30
+#: What the library raises for a damaged archive; offsets and names that make no sense are ValueErrors.
+_DAMAGE: Final = (zipfile.BadZipFile, zipfile.LargeZipFile, zlib.error, struct.error, EOFError, OSError,
+                  ValueError, IndexError, OverflowError)
 _VERSION: Final = re.compile(r"[0-9]{1,4}(\.[0-9]{1,4}){1,3}", re.ASCII)
 _WITHDRAWN: Final = {"at": None, "reason": "Withdrawn in the imported file."}
 _LEFT_OUT: Final = {"at": None, "reason": "Left out in the imported file."}
@@ -53,33 +58,30 @@ def tables_of(data: bytes) -> dict[str, tuple[tuple[str, ...], Lines, str]]:
         ), field="file")
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as opened:
-            found = _read_members(opened)
-    except (zipfile.BadZipFile, zipfile.LargeZipFile, EOFError, OSError) as error:
-        raise FileDamaged(say(
-            "The archive is damaged: {error}. Copy it again.",
-            error=error,
-        ), field="file") from None
+            infos = _members(opened)
+            texts = {table: (opened.read(info), mark) for table, mark, info in infos}
+    except _DAMAGE as error:
+        raise FileDamaged(say("The archive is damaged: {error}. Copy it again.", error=error), field="file") from None
     except RuntimeError as error:
         raise NotThisKind(say("The archive cannot be read: {error}.", error=error), field="file") from None
+    found = {table: (*_table(text), mark) for table, (text, mark) in texts.items()}
     if "eyes" not in found:
         raise NotThisKind("There is no table of eyes in this archive. A workbook must be saved as CSV first; "
                           "an exported archive holds eyes.csv.", field="file")
     return found
 
 
-def _read_members(opened: zipfile.ZipFile) -> dict[str, tuple[tuple[str, ...], Lines, str]]:
+def _members(opened: zipfile.ZipFile) -> list[tuple[str, str, zipfile.ZipInfo]]:
+    """Table, decimal mark and place of every table."""
     infos = opened.infolist()
     if len(infos) > _MOST_MEMBERS:
         raise NotThisKind("This is not an exported archive: it holds too many files. A workbook must be "
                           "saved as CSV first.", field="file")
     if sum(info.file_size for info in infos) > MOST_UNPACKED_BYTES:
         raise FileTooLarge("The files in the archive are larger than any export.", field="file")
-    found = {}
-    for info in infos:
-        named = _TABLE.search(info.filename)
-        if named and named[1] in ("eyes", *ROW_TABLES):
-            found[named[1]] = (*_table(opened.read(info)), "," if named[2] else ".")
-    return found
+    named = [(_TABLE.search(info.filename), info) for info in infos]
+    return [(name[1], "," if name[2] else ".", info) for name, info in named
+            if name and name[1] in ("eyes", *ROW_TABLES)]
 
 
 def _table(data: bytes) -> tuple[tuple[str, ...], Lines]:

@@ -143,7 +143,11 @@ def split_records(text: str, *, last: bool) -> tuple[list[str], str]:
 
 def cells_of(record: str, separator: str) -> list[str]:
     """The cells of one record, without blanks and invisible marks around them."""
-    row = next(csv.reader([record], delimiter=separator), [])
+    try:
+        row = next(csv.reader([record], delimiter=separator), [])
+    except csv.Error:
+        raise OpenQuote(f"A quotation mark stands where none may be; the line begins {record[:30]!r}. Mend the "
+                        "file and choose it again.", field="file") from None
     return [clean(cell) for cell in row]
 
 

@@ -225,3 +225,10 @@ def test_any_bytes_give_rows_or_a_named_error(data: bytes) -> None:
             rows(data, seen=seen, columns=[None] * len(seen["columns"]))
     except GuylineError as error:
         assert error.code.startswith("file_")
+
+
+def test_a_quotation_mark_inside_a_cell_over_two_lines_is_refused_by_name() -> None:
+    """The line ends between two marks, but no cell begins with one."""
+    with pytest.raises(GuylineError) as caught:
+        look(f'{HEADER}\nO"D,23.51\nle"ft,1\n'.encode())
+    assert caught.value.code == "file_open_quote"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import csv
 import io
 import random
@@ -10,6 +11,7 @@ from typing import Any
 import pytest
 
 from pycore.api.boundary import answer
+from pycore.errors import GuylineError
 from pycore.records.codes import new_code
 from tests.generators_cases import stored_eye
 from tests.records.sample import TODAY, sample
@@ -117,3 +119,16 @@ def test_imported_eyes_teach(eyes: list[Case]) -> None:
     again = answer("learn", {"cases": found, "formula": "srkt"})["value"]
     assert again["eyes"] == taught["eyes"] > 3
     assert sorted(one["reason"] for one in again["left_out"]) == sorted(one["reason"] for one in taught["left_out"])
+
+
+def test_a_damaged_archive_is_refused_by_name_whatever_byte_is_wrong() -> None:
+    whole = base64.b64decode(exported([sample()])["archive"]["base64"])
+    codes = set()
+    for place in range(0, len(whole), 7):
+        damaged = bytearray(whole)
+        damaged[place] ^= 0xFF
+        try:
+            answer("import_archive", {"bytes_base64": base64.b64encode(damaged).decode()})
+        except GuylineError as error:
+            codes.add(error.code)
+    assert "file_damaged" in codes

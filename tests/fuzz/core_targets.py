@@ -125,7 +125,7 @@ def _judge_import(value: dict[str, Any]) -> None:
     """Every eye that an import offers is a record without an impossible value."""
     for case in value.get("cases", []):
         checked = answer("check_case", {"case": case, "today": TODAY})["value"]
-        wrong = [one for one in checked["findings"] if one["level"] == "impossible"]
+        wrong = [one for one in checked["findings"] if one["severity"] == "impossible"]
         if wrong:
             raise Broken(f"an import offers an impossible record: {wrong[0]}")
 

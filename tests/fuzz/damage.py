@@ -22,10 +22,14 @@ DEEP: Final = 400
 
 def document(value: Document, source: random.Random) -> Document:
     """A copy with one to three values lost, replaced, doubled or grown."""
-    copy = json.loads(json.dumps(value))
+    copy = _copied(value)
     for _ in range(source.randint(1, 3)):
         copy = _once(copy, source)
     return copy
+
+
+def _copied(value: Document) -> Document:
+    return json.loads(json.dumps(value))
 
 
 def _once(value: Document, source: random.Random) -> Document:
@@ -35,12 +39,12 @@ def _once(value: Document, source: random.Random) -> Document:
     action = source.random()
     if action < 0.62:
         value[key] = _once(value[key], source)
+    elif isinstance(value, dict) and 0.86 <= action < 0.92:
+        value[source.choice(("unheard_of", "__proto__", "id", "", "eye"))] = _copied(value[key])
     elif action < 0.74:
         del value[key]
     elif action < 0.86 and isinstance(value, list):
-        value.insert(key, json.loads(json.dumps(value[key])))
-    elif action < 0.92 and isinstance(value, dict):
-        value[source.choice(("unheard_of", "__proto__", "id", "", "eye"))] = value[key]
+        value.insert(key, _copied(value[key]))
     else:
         value[key] = _replacement(value[key], source)
     return value
@@ -48,7 +52,9 @@ def _once(value: Document, source: random.Random) -> Document:
 
 def _replacement(value: Document, source: random.Random) -> Document:
     if isinstance(value, bool) or not isinstance(value, int | float) or source.random() < 0.4:
-        return _nested(source) if source.random() < 0.02 else source.choice(VALUES)
+        return _nested(source) if source.random() < 0.02 else _copied(source.choice(VALUES))
+    if abs(value) > 1e300:
+        return -value
     return source.choice((-value, value * 10, value / 10, value + 0.01, value * 1e6, str(value)))
 
 

@@ -67,10 +67,10 @@ function damaged(value) {
   const key = keys.length ? pick(keys) : pick(KEYS);
   const copy = Array.isArray(value) ? [...value] : { ...value };
   const action = random();
-  if (action < 0.66) copy[key] = damaged(value[key]);
+  const put = (name, one) => Object.defineProperty(copy, name, { value: one, enumerable: true, configurable: true, writable: true });
+  if (action < 0.66) put(key, damaged(value[key]));
   else if (action < 0.78) delete copy[key];
-  else if (action < 0.9) Object.defineProperty(copy, pick(KEYS), { value: pick(VALUES), enumerable: true, configurable: true, writable: true });
-  else copy[key] = pick(VALUES);
+  else put(action < 0.9 ? pick(KEYS) : key, pick(VALUES));
   return copy;
 }
 
