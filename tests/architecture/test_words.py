@@ -15,7 +15,6 @@ FOLDERS = ("views", "elements", "charts", "store", "worker")
 
 #: Texts that are not for a reader of another language, by module. This list may only shrink.
 STILL_INLINE = {
-    "views/setup/libraries.js": 10,
     # A style, a class, and the name under which a preference is stored.
     "views/eyes/long-list.js": 1, "views/plan/findings.js": 1, "store/own-eyes.js": 1,
     # Inside the workers: Python code, and technical reasons that are reported as they are.

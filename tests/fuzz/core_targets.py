@@ -13,7 +13,7 @@ import json
 import random
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from typing import Any, Final
 
 from pycore.api import handle
@@ -50,7 +50,7 @@ class Target:
     run: Callable[[random.Random], None]
 
 
-@lru_cache(maxsize=None)
+@cache
 def pool(operation: str) -> tuple[dict[str, Any], ...]:
     """Valid payloads, the same on every run."""
     return tuple(generators.requests(operation, POOL, 7, spoiled=0.0))

@@ -93,5 +93,5 @@ def printed(report: Report, seed: int) -> str:
     return "\n".join([
         f"seed {seed}, Python {sys.version.split()[0]}, {report.seconds:.0f} s", *rows,
         f"{'all inputs':20} {report.inputs.total():8d}, rejected by name {report.rejected.total()}",
-        f"crashes {len(report.crashes)}, changes by rejected input {len(report.changes)}, "
-        f"requests elsewhere {len(report.foreign)}", *found])
+        (f"crashes {len(report.crashes)}, changes by rejected input {len(report.changes)}, "
+         f"requests elsewhere {len(report.foreign)}"), *found])

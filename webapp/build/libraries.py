@@ -1,9 +1,9 @@
 """The list of open-source works inside the app, made from the packages' own files.
 
 Names, versions, licences and hashes come from ``package-lock.json``, each package's
-``package.json``, Pyodide's lock file and the wheels' metadata. Only what a work does here is
-written by hand, and what is compiled into Python, which names itself nowhere. A package
-without an entry stops the build, so the list cannot fall behind.
+``package.json``, Pyodide's lock file and the wheels' metadata. Only titles are written by
+hand, and what is compiled into Python, which names itself nowhere. A package without an
+entry stops the build, so the list cannot fall behind.
 """
 
 from __future__ import annotations
@@ -21,14 +21,10 @@ from .wheels import lock, locked, wheel
 
 Entry = dict[str, object]
 
-#: How each work calls itself, and what it does here: a key of webapp/words/en/setup.js.
-DOES = {
-    "pyodide": ("Pyodide", "runsCalculationsDevice"),
-    "numpy": ("NumPy", "rayTracingTiltedLens"),
-    "lit": ("Lit", "drawsScreens"),
-    "idb": ("idb", "keepsRecords"),
-    "@observablehq/plot": ("Observable Plot", "drawsGraphsResults"),
-    "d3": ("D3", "scalesShapesGraphs"),
+#: How each work calls itself; what it does here is said in webapp/views/setup/libraries-view.js.
+TITLES = {
+    "pyodide": "Pyodide", "numpy": "NumPy", "lit": "Lit", "idb": "idb",
+    "@observablehq/plot": "Observable Plot", "d3": "D3",
 }
 #: Wheels that are served beside Pyodide.
 WHEELS = ("numpy",)
@@ -44,27 +40,27 @@ INSIDE_PYTHON = {
 
 
 def libraries_json(wheels: Iterable[str] = WHEELS) -> bytes:
-    """``[{"name", "version", "licence", "does", "text", "hash", "parts"}, ...]``."""
+    """``[{"name", "version", "licence", "hash", "text", "parts"}, ...]``."""
     entries = [*_python(), *(_wheel(name) for name in wheels), *(_package(name) for name in _packages())]
     return json.dumps(entries, indent=1, ensure_ascii=False).encode("utf-8")
 
 
 def _packages() -> list[str]:
     served = {*ENTRIES, *PUBLISHED_FILES} - set(PART_OF)
-    unknown = served - set(DOES)
+    unknown = served - set(TITLES)
     if unknown:
-        raise BuildError(f"Say in libraries.py what {', '.join(sorted(unknown))} does.")
-    return sorted(served, key=list(DOES).index)
+        raise BuildError(f"Name {', '.join(sorted(unknown))} in libraries.py, and what it does in "
+                         "libraries-view.js.")
+    return sorted(served, key=list(TITLES).index)
 
 
 def _package(name: str) -> Entry:
-    title, does = DOES[name]
     carried = [part for part, whole in PART_OF.items() if whole == name]
     inside = sorted(set(dependencies(name))) if name in PUBLISHED_FILES else carried
     text = f"vendor/{name}/LICENSE"
     more = {"parts_text": f"vendor/{name}/{PARTS}"} if name in PUBLISHED_FILES else {}
-    return {**_pinned(name), "name": title, "does": does, "text": text,
-            "parts": [_pinned(part) for part in inside], **more}
+    parts = [_pinned(part) for part in inside]
+    return {**_pinned(name), "name": TITLES[name], "text": text, "parts": parts, **more}
 
 
 def _pinned(name: str) -> Entry:
@@ -81,24 +77,21 @@ def _locked_packages() -> dict[str, dict[str, str]]:
 
 def _python() -> Iterator[Entry]:
     pinned, info = _pinned("pyodide"), lock()["info"]
-    title, does = DOES["pyodide"]
-    yield {**pinned, "name": title, "does": does, "text": "licences/MPL-2.0.txt", "parts": []}
+    yield {**pinned, "name": TITLES["pyodide"], "text": "licences/MPL-2.0.txt", "parts": []}
     same = {"hash": pinned["hash"]}
     compiled = [{"name": name, "version": "", "licence": licence, **same}
                 for name, licence in INSIDE_PYTHON.values()]
     yield {"name": "CPython", "version": info["python"], "licence": "PSF-2.0", **same,
-           "does": "languageCalculations", "text": "licences/PSF-2.0.txt",
-           "parts": compiled, "parts_text": "licences/inside-python.txt"}
+           "text": "licences/PSF-2.0.txt", "parts": compiled, "parts_text": "licences/inside-python.txt"}
     version = str(info["platform"]).removeprefix("emscripten_").replace("_", ".")
     yield {"name": "Emscripten", "version": version, "licence": "MIT", **same,
-           "does": "carriesLanguageIntoBrowser", "text": "licences/emscripten.txt", "parts": []}
+           "text": "licences/emscripten.txt", "parts": []}
 
 
 def _wheel(name: str) -> Entry:
-    title, does = DOES[name]
     with zipfile.ZipFile(wheel(name)) as archive:
         metadata = next(one for one in archive.namelist() if one.endswith(".dist-info/METADATA"))
         head = HeaderParser().parsestr(archive.read(metadata).decode("utf-8"))
     licence = head["License-Expression"] or head["License"]
-    return {"name": title, "version": head["Version"], "licence": licence, "does": does,
+    return {"name": TITLES[name], "version": head["Version"], "licence": licence,
             "hash": f"sha256-{locked(name)['sha256']}", "text": f"licences/{name}.txt", "parts": []}

@@ -6,7 +6,7 @@ const ROOT = new URL("../", import.meta.url);
 /** @param {string} path @returns {string} */
 function checked(path) {
   const address = new URL(path, ROOT);
-  if (!address.href.startsWith(ROOT.href)) throw new TypeError(`${address.href} is not part of this app.`);
+  if (!address.href.startsWith(ROOT.href)) throw new TypeError(address.href);
   return address.href;
 }
 

@@ -3,7 +3,19 @@ import { t } from "../../words/words.js";
 import { buttons, shared } from "../../elements/shared-style.js";
 
 /** @typedef {{name: string, version: string, licence: string, hash: string}} Part */
-/** @typedef {Part & {does: string, text: string, parts: Part[], parts_text?: string}} Library */
+/** @typedef {Part & {text: string, parts: Part[], parts_text?: string}} Library */
+
+/** @type {Record<string, string>} */
+const DOES = {
+  Pyodide: t.setup.runsCalculationsDevice,
+  CPython: t.setup.languageCalculations,
+  Emscripten: t.setup.carriesLanguageIntoBrowser,
+  NumPy: t.setup.rayTracingTiltedLens,
+  Lit: t.setup.drawsScreens,
+  idb: t.setup.keepsRecords,
+  "Observable Plot": t.setup.drawsGraphsResults,
+  D3: t.setup.scalesShapesGraphs,
+};
 
 /** Every work of others inside the app, with its licence and the hash it is pinned by; made by the build. */
 export class LibrariesView extends LitElement {
@@ -56,7 +68,7 @@ export class LibrariesView extends LitElement {
 
   /** @param {Library} library */
   renderLibrary(library) {
-    return html`<gl-card heading=${`${library.name} ${library.version}`}><p>${library.licence}: ${wordsFor(library.does)}.</p>
+    return html`<gl-card heading=${`${library.name} ${library.version}`}><p>${library.licence}: ${DOES[library.name]}.</p>
       <code>${library.hash}</code>${this.renderText(t.setup.licenceText, library.text)}
       ${library.parts.length ? html`<details><summary>${t.setup.partsCount(library.parts.length)}</summary><ul>${library.parts.map((part) => html`<li>
         <b>${part.name}</b> ${part.version} ${part.licence}${part.hash === library.hash ? nothing : html`<code>${part.hash}</code>`}</li>`)}</ul></details>` : nothing}
@@ -68,8 +80,5 @@ export class LibrariesView extends LitElement {
     return html`<details @toggle=${() => this.read(path)}><summary>${title}</summary><pre tabindex="0">${this.texts[path] ?? "…"}</pre></details>`;
   }
 }
-
-/** What a work does here, by its key in the catalogue. @param {string} key @returns {string} */
-const wordsFor = (key) => /** @type {Record<string, any>} */ (t.setup)[key] ?? key;
 
 customElements.define("gl-libraries-view", LibrariesView);
