@@ -7,6 +7,7 @@ against the code that ships.
 from __future__ import annotations
 
 import json
+import re
 import threading
 from functools import partial
 from pathlib import Path
@@ -15,7 +16,8 @@ from webapp.build import assemble
 from webapp.build.paths import WEBAPP
 from webapp.build.serve import HOST, Handler, Server
 
-OWN = ("store/offline.js", "store/update.js", "worker/own-script.js")
+OWN = ("store/offline.js", "store/update.js")
+IMPORTED = re.compile(r'^(?:import|export) (?:[^"]*? from )?"(\.[^"]+)"', re.M)
 PAGE = """<!doctype html><html lang="en"><head><meta charset="utf-8"><!-- build:head -->
 <script type="module" src="./main.js"></script></head><body>small</body></html>"""
 #: As the app does it: the guard is set, the files are kept, a core that runs proves the build.
@@ -33,8 +35,7 @@ def small_build(build_id: str, *, numbers: tuple[str, ...] = (), core: str = "re
                 broken: bool = False, bytes_claimed: int | None = None) -> dict[str, bytes]:
     """Every file of a build, as the real build would write it."""
     listed = [{"version": "1", "text": text} for text in numbers]
-    own = [*(WEBAPP / name for name in OWN), *(WEBAPP / "words").rglob("*.js")]
-    files = {path.relative_to(WEBAPP).as_posix(): path.read_bytes() for path in own}
+    files = {path.relative_to(WEBAPP).as_posix(): path.read_bytes() for path in _modules()}
     files["main.js"] = (BROKEN if broken else MAIN.replace("CORE", core)).encode()
     files["first.txt"], files["last.txt"] = f"first of {build_id}".encode(), f"last of {build_id}".encode() * 999
     files["numbers.json"] = json.dumps(listed).encode()
@@ -44,6 +45,18 @@ def small_build(build_id: str, *, numbers: tuple[str, ...] = (), core: str = "re
     template = (WEBAPP / "sw.js").read_text(encoding="utf-8")
     files["sw.js"] = assemble.service_worker(template, build_id, files["precache.json"])
     return files
+
+
+def _modules() -> set[Path]:
+    """The page side of updates and everything it imports."""
+    found: set[Path] = set()
+    waiting = [WEBAPP / name for name in OWN]
+    while waiting:
+        path = waiting.pop()
+        if path not in found:
+            found.add(path)
+            waiting += [(path.parent / name).resolve() for name in IMPORTED.findall(path.read_text(encoding="utf-8"))]
+    return found
 
 
 class Site:

@@ -33,7 +33,7 @@ STDLIB_DROP = [
     f"{name}{kind}"
     for name in (
         "_pydatetime", "_pyio", "_pyrepl", "antigravity", "bdb", "cProfile", "cmd", "colorsys", "compileall",
-        "curses", "dbm", "doctest", "ensurepip", "filecmp", "fileinput",
+        "configparser", "curses", "dbm", "doctest", "ensurepip", "filecmp", "fileinput",
         "ftplib", "idlelib", "imaplib", "lib2to3", "mailbox", "modulefinder", "multiprocessing",
         "netrc", "nturl2path", "optparse", "pdb", "pickletools", "plistlib", "poplib", "profile", "profiling",
         "pstats", "pty", "pyclbr", "pydoc", "pydoc_data", "rlcompleter", "sched", "shelve", "smtplib",
