@@ -61,7 +61,8 @@ def tables_of(data: bytes) -> dict[str, tuple[tuple[str, ...], Lines, str]]:
             infos = _members(opened)
             texts = {table: (opened.read(info), mark) for table, mark, info in infos}
     except _DAMAGE as error:
-        raise FileDamaged(say("The archive is damaged: {error}. Copy it again.", error=error), field="file") from None
+        damaged = say("The archive is damaged: {error}. Copy it again.", error=error)
+        raise FileDamaged(damaged, field="file") from None
     except RuntimeError as error:
         raise NotThisKind(say("The archive cannot be read: {error}.", error=error), field="file") from None
     found = {table: (*_table(text), mark) for table, (text, mark) in texts.items()}

@@ -146,8 +146,11 @@ def cells_of(record: str, separator: str) -> list[str]:
     try:
         row = next(csv.reader([record], delimiter=separator), [])
     except csv.Error:
-        raise OpenQuote(f"A quotation mark stands where none may be; the line begins {record[:30]!r}. Mend "
-                        "the file and choose it again.", field="file") from None
+        raise OpenQuote(say(
+            "A quotation mark stands where none may be; the line begins {value}. Mend the file and "
+            "choose it again.",
+            value=f"{record[:30]!r}",
+        ), field="file") from None
     return [clean(cell) for cell in row]
 
 
