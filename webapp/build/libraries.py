@@ -14,20 +14,21 @@ from collections.abc import Iterable, Iterator
 from email.parser import HeaderParser
 
 from .errors import BuildError
+from .fetch import sha256_of
 from .licences import PARTS, dependencies
 from .paths import NODE_MODULES, WEBAPP
 from .vendor import ENTRIES, PUBLISHED_FILES
-from .wheels import lock, locked, wheel
+from .wheels import lock, pydicom_wheel, wheel
 
 Entry = dict[str, object]
 
 #: How each work calls itself; what it does here is said in webapp/views/setup/libraries-view.js.
 TITLES = {
     "pyodide": "Pyodide", "numpy": "NumPy", "lit": "Lit", "idb": "idb",
-    "@observablehq/plot": "Observable Plot", "d3": "D3",
+    "@observablehq/plot": "Observable Plot", "d3": "D3", "pydicom": "pydicom", "micropip": "micropip",
 }
 #: Wheels that are served beside Pyodide.
-WHEELS = ("numpy",)
+WHEELS = ("numpy", "pydicom", "micropip")
 #: Package that is served -> the one it is a part of.
 PART_OF = {"lit-html": "lit", "lit-element": "lit", "@lit/reactive-element": "lit"}
 #: Compiled into Python (its module that shows it), with their licences.
@@ -89,9 +90,12 @@ def _python() -> Iterator[Entry]:
 
 
 def _wheel(name: str) -> Entry:
-    with zipfile.ZipFile(wheel(name)) as archive:
+    path = pydicom_wheel() if name == "pydicom" else wheel(name)
+    with zipfile.ZipFile(path) as archive:
         metadata = next(one for one in archive.namelist() if one.endswith(".dist-info/METADATA"))
         head = HeaderParser().parsestr(archive.read(metadata).decode("utf-8"))
-    licence = head["License-Expression"] or head["License"]
+    classes = [one.rpartition(" :: ")[2] for one in head.get_all("Classifier", [])
+               if one.startswith("License")]
+    licence = head["License-Expression"] or ", ".join(classes) or head["License"].strip().partition("\n")[0]
     return {"name": TITLES[name], "version": head["Version"], "licence": licence,
-            "hash": f"sha256-{locked(name)['sha256']}", "text": f"licences/{name}.txt", "parts": []}
+            "hash": f"sha256-{sha256_of(path)}", "text": f"licences/{name}.txt", "parts": []}

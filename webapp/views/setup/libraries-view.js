@@ -11,6 +11,8 @@ const DOES = {
   CPython: t.setup.languageCalculations,
   Emscripten: t.setup.carriesLanguageIntoBrowser,
   NumPy: t.setup.rayTracingTiltedLens,
+  pydicom: t.setup.readsDicom,
+  micropip: t.setup.bringsPydicom,
   Lit: t.setup.drawsScreens,
   idb: t.setup.keepsRecords,
   "Observable Plot": t.setup.drawsGraphsResults,
