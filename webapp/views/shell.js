@@ -309,7 +309,6 @@ export class Shell extends LitElement {
       case "setup": return html`<gl-setup-view .store=${this.store} .theme=${this.theme}></gl-setup-view>`;
       case "learning": return html`<gl-learning-view .store=${this.store}></gl-learning-view>`;
       case "start": return html`<gl-start-cards alone .store=${this.store}></gl-start-cards>`;
-      case "start": return html`<a class="button" href="#/setup">${t.setup.backSetup}</a><h1>${t.start.firstSteps}</h1><gl-start-cards .store=${this.store}></gl-start-cards>`;
       case "libraries": return html`<gl-libraries-view></gl-libraries-view>`;
       case "glossary": return html`<gl-glossary-view></gl-glossary-view>`;
       default: return html`<gl-eyes-view .store=${this.store}></gl-eyes-view>`;
