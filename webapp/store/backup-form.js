@@ -6,7 +6,7 @@ import { NAMES } from "./stores.js";
 import { t } from "../words/words.js";
 
 /** Kept from older files that lack them. */
-const MAY_LACK = new Set(["drafts", "preferences"]);
+const MAY_LACK = ["drafts", "preferences"];
 
 /** @param {unknown} value @returns {value is Record<string, any>} */
 const isObject = (value) => typeof value === "object" && value !== null && !Array.isArray(value);
@@ -15,7 +15,7 @@ const isObject = (value) => typeof value === "object" && value !== null && !Arra
  * @param {unknown} found @returns {Record<string, any[]>} */
 export function formed(found) {
   if (!isObject(found)) throw notOne();
-  return Object.fromEntries(NAMES.map((name) => [name, rowsOf(found[name] ?? (MAY_LACK.has(name) ? [] : null), SOUND[name])]));
+  return Object.fromEntries(NAMES.map((name) => [name, rowsOf(found[name] ?? (MAY_LACK.includes(name) ? [] : null), SOUND[name])]));
 }
 
 const notOne = () => new StoreError("damaged_backup", t.store.backupNotInForm);

@@ -19,8 +19,8 @@ export async function ownNumbers() {
 /** What would change in numbers with the version that waits. @returns {Promise<NumberChange[]>} */
 export async function comingNumbers() {
   const [coming, own] = await Promise.all([request((await registration())?.waiting, "numbers"), ownNumbers()]);
-  const here = new Set(own.map(({ text }) => text));
-  return coming.filter((/** @type {NumberChange} */ one) => !here.has(one.text));
+  const here = own.map(({ text }) => text);
+  return coming.filter((/** @type {NumberChange} */ one) => !here.includes(one.text));
 }
 
 /** Start the version that waits and load the page once; refused, in words, while any window is at work, anything
