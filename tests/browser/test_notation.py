@@ -32,11 +32,20 @@ def stored(page: Page, code: str) -> dict[str, Any]:
     return record
 
 
+def kept(page: Page, wanted: dict[str, str]) -> None:
+    """The last choice has reached the device."""
+    page.wait_for_function("""async (wanted) => {
+      const settings = await document.querySelector("gl-shell").store.preference("notation");
+      return Object.entries(wanted).every(([name, word]) => settings?.[name] === word);
+    }""", arg=wanted)
+
+
 def set_notation(page: Page, app_url: str, **wanted: str) -> None:
     """Choose in Setup, and see it kept over a reload."""
     page.goto(f"{app_url}#/setup")
     for name, word in wanted.items():
         choose(page, f"notation.{name}", word)
+    kept(page, wanted)
     page.reload()
     for name, word in wanted.items():
         expect(page.locator(f'gl-choice[path="notation.{name}"] input[value="{word}"]')).to_be_checked()

@@ -176,5 +176,5 @@ def test_a_removed_eye_can_be_put_back_on_screen(page: Page, app_url: str) -> No
     hold.press("Enter")
     page.get_by_role("button", name=f"Confirm: Remove {code}").click()
     page.get_by_role("button", name="Put it back").click()
-    page.get_by_role("link", name="Eyes").click()
+    page.get_by_role("link", name="Eyes", exact=True).click()
     expect(page.locator("a.eye")).to_have_count(1)

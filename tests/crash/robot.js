@@ -36,6 +36,9 @@ const store = () => shell().store;
 const inside = (host, name) => host?.renderRoot?.querySelector(name);
 const plan = () => inside(inside(shell(), "gl-eye-screen"), "gl-plan-view");
 const field = (path) => inside(plan(), `[path="${path}"]`);
+/** An axis holds a number field of its own. */
+const numberOf = (path) => field(path).box ?? field(path);
+const typedInto = (path) => inside(numberOf(path), "input");
 const said = () => inside(inside(shell(), "gl-undo"), "p")?.textContent ?? "";
 
 async function openPlan(code) {
@@ -55,7 +58,7 @@ async function hushed() {
 
 const WAYS = {
   async number({ path, value, text }) {
-    const input = field(path).renderRoot.querySelector("input");
+    const input = typedInto(path);
     input.focus();
     for (let end = 1; end <= text.length; end += 1) {
       input.value = text.slice(0, end);
@@ -70,7 +73,7 @@ const WAYS = {
     await shown(changeWords({ kind: "set", path, to: value }));
   },
   async line({ path, value }) {
-    const input = field(path).renderRoot.querySelector("input");
+    const input = typedInto(path);
     input.value = value;
     input.dispatchEvent(new InputEvent("input", { bubbles: true, composed: true }));
     input.dispatchEvent(new Event("change"));
@@ -87,7 +90,7 @@ const WAYS = {
   },
   /** Half a number: kept on every keystroke, never entered. */
   async draft({ path, value }) {
-    const input = field(path).renderRoot.querySelector("input");
+    const input = typedInto(path);
     input.value = value;
     input.dispatchEvent(new InputEvent("input", { bubbles: true, composed: true }));
     await store().settled();
@@ -140,7 +143,7 @@ async function state(code) {
   if (!record) return { records, replayed, damaged, ahead, missing, drafts: {}, screen: {}, box: [] };
   await openPlan(code);
   const drafts = await store().drafts(code);
-  const screen = Object.fromEntries(["measurements.axial_length_mm", "plan.meridian_deg"].map((path) => [path, field(path).text]));
+  const screen = Object.fromEntries(["measurements.axial_length_mm", "plan.meridian_deg"].map((path) => [path, numberOf(path).text]));
   return { records, replayed, damaged, ahead, missing, drafts, screen, box: (await boxOf(store()).read()).rows };
 }
 

@@ -245,13 +245,22 @@ export class Shell extends LitElement {
   /** @param {import("./theme.js").ThemeChoice} theme */
   async wear(theme) {
     this.theme = theme;
-    await this.store?.preference("theme", theme);
+    await this.keep("theme", theme);
   }
 
   /** @param {CustomEvent} event */
   async written({ detail }) {
     notation.use(detail.settings);
-    await this.store?.preference("notation", detail.settings);
+    await this.keep("notation", detail.settings);
+  }
+
+  /** What was chosen for every eye; that it is not kept is said. @param {string} name @param {unknown} value */
+  async keep(name, value) {
+    try {
+      await this.store?.preference(name, value);
+    } catch (reason) {
+      this.trouble = String(/** @type {Error} */ (reason).message);
+    }
   }
 
   updated() {

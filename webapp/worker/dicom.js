@@ -1,6 +1,7 @@
 // The page's side of the DICOM reader: one file, one answer, and the worker is gone.
 import { addresses, status } from "./client.js";
 import { CoreError } from "./errors.js";
+import { ownScript } from "./own-script.js";
 import { t } from "../words/words.js";
 
 /** One value of a way; `field` names its glossary entry. null empties what is entered.
@@ -75,7 +76,7 @@ function started(signal) {
 async function once(text, { signal, step }) {
   signal.throwIfAborted();
   step("start");
-  const worker = new Worker(new URL("./dicom-worker.js", import.meta.url), { type: "module", name: "dicom" });
+  const worker = new Worker(ownScript("worker/dicom-worker.js"), { type: "module", name: "dicom" });
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let clock;
   try {

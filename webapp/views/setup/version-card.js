@@ -58,7 +58,7 @@ export class VersionCard extends LitElement {
   }
 
   render() {
-    return html`<gl-card heading=${t.update.thisVersion}><div class="stack"><dl><dt>${t.update.calculations}</dt><dd>${CORE_VERSION}</dd><dt>${t.update.build}</dt><dd>${pageBuild() ?? "…"}</dd>
+    return html`<gl-card heading=${t.update.thisVersion}><div class="stack"><dl><dt>${t.update.calculations}</dt><dd translate="no">${CORE_VERSION}</dd><dt>${t.update.build}</dt><dd translate="no">${pageBuild() ?? "…"}</dd>
       <dt>${t.update.state}</dt><dd>${status.sentence}</dd><dt>${t.update.newerVersion}</dt><dd>${this.newer}</dd></dl>
       <button type="button" ?disabled=${this.busy} @click=${this.look}>${this.busy ? t.update.looking : t.update.lookForNewer}</button>
       <p role="status" ?hidden=${!this.told}>${this.told}</p>${this.renderWay()}
