@@ -117,6 +117,7 @@ def drag(page: Page, dial: Locator, start: tuple[float, float], end: tuple[float
 def test_the_dial_turns_as_tabo_and_speaks_as_a_slider(page: Page, app_url: str) -> None:
     page.goto(f"{app_url}#/eyes")
     code = new_eye(page, "left")
+    expect(page.locator("gl-status-line .line > span")).to_have_count(1)  # the line on Python's start is gone
     field = page.locator('gl-axis[path="measurements.k2_axis_deg"]')
     field.get_by_role("button", name="Turn a dial").tap()
     dial = field.get_by_role("slider", name="Steep axis, dial")
