@@ -117,7 +117,7 @@ def drag(page: Page, dial: Locator, start: tuple[float, float], end: tuple[float
 def test_the_dial_turns_as_tabo_and_speaks_as_a_slider(page: Page, app_url: str) -> None:
     page.goto(f"{app_url}#/eyes")
     code = new_eye(page, "left")
-    expect(page.locator("gl-status-line .line > span")).to_have_count(1)  # the line on Python's start is gone
+    expect(page.locator("gl-status-line .line > span")).to_have_count(1, timeout=60_000)  # the line on Python's start is gone
     field = page.locator('gl-axis[path="measurements.k2_axis_deg"]')
     field.get_by_role("button", name="Turn a dial").tap()
     dial = field.get_by_role("slider", name="Steep axis, dial")
@@ -138,6 +138,7 @@ def test_the_dial_turns_as_tabo_and_speaks_as_a_slider(page: Page, app_url: str)
     dial.press("End")
     dial.press("Enter")
     expect(page.locator("gl-undo")).to_contain_text("Steep axis")
+    expect(page.locator(".result.stale")).to_have_count(0)
     assert violations(page) == []
     page.wait_for_function("([box, text]) => box.value === text", arg=[field.locator("input").element_handle(), "180"])
     assert stored(page, code)["measurements"]["k2_axis_deg"] == 180
