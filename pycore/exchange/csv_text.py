@@ -77,7 +77,7 @@ def number_text(value: float | int) -> str:
     >>> number_text(-0.25), number_text(1e-7), number_text(3.0)
     ('-0.25', '0.0000001', '3')
     """
-    if not math.isfinite(value):
+    if not _is_finite(value):
         raise NotFinite("A value of the file is not a finite number.")
     if isinstance(value, int) or value.is_integer():
         text = str(int(value))
@@ -87,6 +87,14 @@ def number_text(value: float | int) -> str:
     if not NUMBER.fullmatch(text):
         raise WrongType(say("{text} is not a number that the file can hold.", text=text))
     return text
+
+
+def _is_finite(value: float | int) -> bool:
+    """Whether it is a number that other readers, who know doubles only, can hold."""
+    try:
+        return math.isfinite(value)
+    except OverflowError:
+        return False
 
 
 def guarded(text: str) -> str:

@@ -111,7 +111,9 @@ def _head(pydicom: Any, data: bytes) -> tuple[Any, int]:
     held = io.BytesIO(data)
     try:
         pydicom.filereader.read_preamble(held, force=False)
-        return pydicom.filereader._read_file_meta_info(held), held.tell()
+        head = pydicom.filereader._read_file_meta_info(held)
+        head.walk(lambda group, element: element.value)  # elements are decoded when they are looked at
+        return head, held.tell()
     except Exception as error:  # whatever the library meets in damaged bytes
         raise FileDamaged(f"The head of the file cannot be read ({type(error).__name__}). Export it again.",
                           field="file") from None

@@ -193,6 +193,8 @@ def test_files_that_are_not_whole_not_plain_or_not_what_they_say() -> None:
     assert code_of(file_bytes("keratometry", {})) == "file_damaged"
     assert code_of(good + b"\0" * 4_000_000) == "file_too_large"
     assert code_of(good[:300]) == "file_damaged"
+    syntax_element = b"\x02\x00\x10\x00"
+    assert code_of(good.replace(syntax_element + b"UI", syntax_element + b"TI")) == "file_damaged"
     # Compressed: JPEG 2000, and one that nobody knows.
     for uid in (b"1.2.840.10008.1.2.4.90", b"1.2.840.10008.9.9.9\0"):
         foreign = good.replace(b"\x14\x001.2.840.10008.1.2.1\0", bytes([len(uid), 0]) + uid)
