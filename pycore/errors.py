@@ -122,3 +122,69 @@ class NewerRecord(RecordError):
     """The record was written by a newer version and is only shown, never rewritten."""
 
     code = "record_newer"
+
+
+class FileError(RecordError):
+    """A file that someone wants to bring in cannot be used."""
+
+    code = "file_unreadable"
+
+
+class NotThisKind(FileError):
+    """The file is of another kind than its name or place says."""
+
+    code = "file_wrong_kind"
+
+
+class FileTooLarge(FileError):
+    """More bytes, rows or members than are read."""
+
+    code = "file_too_large"
+
+
+class FileDamaged(FileError):
+    """The file ends too early or its parts contradict each other."""
+
+    code = "file_damaged"
+
+
+class NulInText(FileError):
+    """A text file with NUL bytes."""
+
+    code = "file_nul_bytes"
+
+
+class UnknownEncoding(FileError):
+    """Bytes that are letters in none of the encodings that are read."""
+
+    code = "file_encoding"
+
+
+class MixedSeparators(FileError):
+    """Lines of one file are separated in different ways."""
+
+    code = "file_mixed_separators"
+
+
+class BadHeader(FileError):
+    """The line of names is absent, or a name stands there twice."""
+
+    code = "file_bad_header"
+
+
+class OpenQuote(FileError):
+    """A quotation mark that is never closed."""
+
+    code = "file_open_quote"
+
+
+class FileEncrypted(FileError):
+    """A transfer syntax that is not read, or encrypted parts."""
+
+    code = "file_transfer_syntax"
+
+
+class DicomNotReady(GuylineError):
+    """The library that reads DICOM is not here."""
+
+    code = "dicom_not_ready"

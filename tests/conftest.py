@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
 from webapp.build import assemble
+
+# numpy's threads wait for each other by spinning: on small matrices that is six times the work,
+# taken from the tests beside. Read when numpy is first imported.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 settings.register_profile("fixed", derandomize=True, deadline=None, print_blob=True)
 settings.load_profile("fixed")

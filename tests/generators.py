@@ -173,4 +173,5 @@ def refraction(source: random.Random) -> Payload:
         "cylinder_d": cylinder,
         **({} if cylinder == 0.0 and source.random() < 0.5 else {"axis_deg": source.randint(0, 180)}),
         **sometimes(source, 0.3, vertex_mm=source.choice([12.0, 13.75, 14.0])),
+        **sometimes(source, 0.5, shown_as={"cylinder_notation": source.choice(["minus", "plus"])}),
     }

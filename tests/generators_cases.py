@@ -16,13 +16,28 @@ from tests.generators import Payload, cornea, generator, lens_constants, sometim
 
 TODAY: Final = "2026-11-20"
 _DAY: Final = "2026-09-15"
-_RANDOM: Final = re.compile(rf"\b([EPX])-[{ALPHABET}]{{10}}\b")
+_RANDOM: Final = re.compile(rf"(?<![A-Z0-9])([EPX])-[{ALPHABET}]{{10}}\b")
+#: Imported eyes and their persons get codes drawn anew.
+_CODE: Final = re.compile(rf"\b[{ALPHABET}]{{4}}-[{ALPHABET}]{{4}}\b")
+#: An archive holds such identities, and packing differs from one library to another.
+_ARCHIVE: Final = re.compile(r',?"base64":"[^"]*"(?=\})')
 _VISITS: Final = (("2026-09-16", 1), ("2026-09-22", 7), ("2026-10-14", 29), ("2026-11-18", 64))
 
 
 def without_random_identities(text: str) -> str:
     """An answer's text with the identities drawn for one export taken out."""
-    return _RANDOM.sub(r"\1-", text)
+    return _CODE.sub("", _RANDOM.sub(r"\1-", _ARCHIVE.sub("", text)))
+
+
+def with_seeded_identities(text: str, source: random.Random) -> str:
+    """A text with the identities drawn for one export replaced by ones that the seed gives."""
+    seeded: dict[str, str] = {}
+
+    def replaced(found: re.Match[str]) -> str:
+        fresh = f"{found[1]}-{''.join(source.choices(ALPHABET, k=10))}"
+        return seeded.setdefault(found[0], fresh)
+
+    return _RANDOM.sub(replaced, text)
 
 
 @generator("check_case")
@@ -34,7 +49,31 @@ def check_case(source: random.Random) -> Payload:
 
 @generator("plan_case")
 def plan_case(source: random.Random) -> Payload:
-    return {"case": stored_eye(source)}
+    case = stored_eye(source)
+    aphakic = {"instrument": source.choice(["aberrometer", "retinoscope"]), "vertex_mm": source.choice([12, 13.5]),
+               "form": "equivalent", "refraction_d": step(source, 8.0, 15.0, 0.25)}
+    fill = {"medium": source.choice(["oil", "gas", "saline"]), "lens_index": source.choice([1.46, 1.55, None]),
+            "oil_stays": source.choice([True, False, None])}
+    return {"case": {**case, **sometimes(source, 0.4, aphakic=aphakic), **sometimes(source, 0.4, fill_after=fill),
+                     **sometimes(source, 0.1, ignore_history=True)}}
+
+
+@generator("measured_otherwise")
+def measured_otherwise(source: random.Random) -> Payload:
+    kind = source.choice(list(_OTHERWISE))
+    fellow = sometimes(source, 0.3, fellow=stored_eye(source))
+    return {"case": stored_eye(source), "otherwise": kind, **_OTHERWISE[kind], **fellow}
+
+
+_OTHERWISE: Final[dict[str, Payload]] = {
+    "velocity": {"axial_length_mm": 23.4, "axial_method": "contact", "velocity_m_s": 1550, "lens_state": "aphakic"},
+    "index": {"k1_d": 43.1, "k2_d": 44.3, "keratometer_index": 1.332},
+    "total": {"k1_d": 42.1, "k2_d": 43.3},
+    "laser": {"laser_for": "myopia"},
+    "no_length": {},
+    "no_cornea": {},
+    "depth": {"chamber_depth_mm": 2.7},
+}
 
 
 @generator("theatre_case")
@@ -42,9 +81,34 @@ def theatre_case(source: random.Random) -> Payload:
     return {"case": stored_eye(source)}
 
 
+@generator("microscope_case")
+def microscope_case(source: random.Random) -> Payload:
+    marks = [
+        {"id": f"m{place}", "at": f"{_DAY}T06:30:00Z", "mark": source.choice(["bleb", "port", "infusion"]),
+         "at_clock": source.choice(["12", "1:30", "9", "7"]), "withdrawn": None}
+        for place in range(source.randint(0, 3))
+    ]
+    case = stored_eye(source)
+    case["plan"] = {**case["plan"], "seat": source.choice([None, "superior", "temporal"])}
+    return {"case": {**case, "marks": marks}}
+
+
+@generator("sheet_case")
+def sheet_case(source: random.Random) -> Payload:
+    """A small grid: a whole page costs a hundred titrations."""
+    size = {"rows": source.randint(1, 3), "columns": source.randint(1, 3)}
+    instrument = source.choice(["aberrometer", "retinoscope", "autorefractor"])
+    return {"case": stored_eye(source), **size, **sometimes(source, 0.5, instrument=instrument)}
+
+
 @generator("follow_up_case")
 def follow_up_case(source: random.Random) -> Payload:
     return {"case": stored_eye(source), "today": TODAY}
+
+
+@generator("note_case")
+def note_case(source: random.Random) -> Payload:
+    return {"case": stored_eye(source), "today": TODAY, **sometimes(source, 0.5, dates=True)}
 
 
 @generator("export_csv")

@@ -111,3 +111,12 @@ def media(source: random.Random) -> Payload:
         **sometimes(source, 0.5, lens_power_d=step(source, 5.0, 28.0, 0.5)),
         **sometimes(source, 0.5, oil_stays=source.random() < 0.5),
     }
+
+
+@generator("acuity")
+def acuity(source: random.Random) -> Payload:
+    written = (f"6/{source.choice(['6', '9', '9.5', '12', '60'])}", f"20/{source.randint(12, 400)}",
+               f"{source.uniform(0.05, 1.6):.2f}", f"logMAR {source.uniform(-0.3, 1.6):.2f}", "CF", "hm",
+               "NLP", "0,5")
+    return {"text": source.choice(written), **sometimes(source, 0.4,
+            notation=source.choice(["decimal", "logmar"]))}

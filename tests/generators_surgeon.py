@@ -30,6 +30,7 @@ def learn(source: random.Random) -> Payload:
         "cases": cases,
         **sometimes(source, 0.5, formula=source.choice(["holladay1", "srkt", "hoffer_q"])),
         **sometimes(source, 0.2, as_of=source.choice(["2026-06-30", "2027-06-30"])),
+        **sometimes(source, 0.2, after="2026-05-05"),
         **sometimes(source, 0.2, ignore=[source.choice([code(0), code(9)])]),
     }
 

@@ -31,3 +31,5 @@ export interface OperationEntry {
 export const CORE_VERSION: string;
 export const OPERATIONS: Record<string, OperationEntry>;
 export const FIELDS: Record<string, FieldEntry>;
+/** The upper end of axes 1 to 180 on a circle of radius 1, y down. */
+export const AXIS_POINTS: Array<[number, number]>;

@@ -9,6 +9,9 @@ const PREFIX = "guyline-";
 const CACHE = PREFIX + BUILD;
 const HASH_HEADER = "x-guyline-sha256";
 const PARALLEL = 4;
+/** Room that is left to the records when files are taken. */
+const SPARE_BYTES = 20_000_000;
+const ANSWER_MS = 10_000;
 const scope = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 
 /** @typedef {[path: string, sha256: string, bytes: number]} Row */
@@ -22,10 +25,62 @@ async function sha256(bytes) {
   return Array.from(digest, (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
+const windows = () => scope.clients.matchAll({ type: "window", includeUncontrolled: true });
+
 /** @param {object} message */
 async function tellPages(message) {
-  const pages = await scope.clients.matchAll({ type: "window", includeUncontrolled: true });
-  for (const page of pages) page.postMessage({ ...message, build: BUILD });
+  const build = await served();
+  for (const page of await windows()) page.postMessage({ ...message, build });
+}
+
+// ---- which build is served ---------------------------------------------------------------
+
+/** Kept beside a build's files and in no list. `proved`: its page came to life, its files are whole and
+ * its calculations run. Until then the one proved before it, `previous`, is kept; `starts` counts openings
+ * of a page that did not come to life; with a `why` the previous one is served.
+ * @typedef {{proved: boolean, previous: string | null, starts: number, why: string | null}} Standing */
+const STANDING = "standing";
+/** @type {Standing} */
+const NEW = { proved: false, previous: null, starts: 0, why: null };
+const MOST_STARTS = 3;
+
+/** @param {string} name @returns {Promise<Standing>} */
+async function standingIn(name) {
+  const answer = await caches.has(name) ? await (await caches.open(name)).match(addressOf(STANDING)) : undefined;
+  return answer ? answer.json() : NEW;
+}
+
+/** @type {Promise<Standing> | undefined} */
+let known;
+const standing = () => (known ??= standingIn(CACHE));
+
+/** @param {Partial<Standing>} change */
+async function stand(change) {
+  const now = { ...await standing(), ...change };
+  known = Promise.resolve(now);
+  await (await caches.open(CACHE)).put(addressOf(STANDING), new Response(JSON.stringify(now), { headers: { "content-type": "application/json" } }));
+}
+
+/** The build whose files are given out. */
+async function served() {
+  const { why, previous } = await standing();
+  return why && previous ? previous : BUILD;
+}
+
+const servedCache = async () => caches.open(PREFIX + await served());
+
+/** The newest other build on this device that has proved itself. @returns {Promise<string | null>} */
+async function lastProved() {
+  const others = (await caches.keys()).filter((name) => name.startsWith(PREFIX) && name !== CACHE).reverse();
+  for (const name of others) if ((await standingIn(name)).proved) return name.slice(PREFIX.length);
+  return null;
+}
+
+/** A page of a build not proved yet is opened; after three that never came to life it is left. */
+async function countStart() {
+  const { proved, previous, starts, why } = await standing();
+  if (proved || !previous || why) return;
+  await stand(starts < MOST_STARTS ? { starts: starts + 1 } : { why: "its page did not open three times in a row." });
 }
 
 // ---- fetching with proof -----------------------------------------------------------------
@@ -74,9 +129,12 @@ async function freshList() {
 
 /** @returns {Promise<Row[]>} */
 async function keptList() {
-  const answer = await (await caches.open(CACHE)).match(addressOf("precache.json"));
-  if (!answer || !await isWhole(answer, LIST_SHA256)) return freshList();
-  return answer.json();
+  const own = await served() === BUILD;
+  const answer = await (await servedCache()).match(addressOf("precache.json"));
+  const wanted = own ? LIST_SHA256 : answer?.headers.get(HASH_HEADER) ?? "";
+  if (answer && await isWhole(answer, wanted)) return answer.json();
+  if (own) return freshList();
+  throw new Error("the list of this version's files is damaged.");
 }
 
 /** A file with the same bytes in any cache of ours: an update fetches only what changed.
@@ -91,17 +149,25 @@ async function alreadyHere([path, hash]) {
   return undefined;
 }
 
-/** @param {Row[]} rows @param {(row: Row) => Promise<void>} action */
+/** All come to their end before a failure is told, so that no news follows it. @param {Row[]} rows @param {(row: Row) => Promise<void>} action */
 async function inParallel(rows, action) {
   const queue = [...rows];
   const work = async () => { for (let row = queue.shift(); row; row = queue.shift()) await action(row); };
-  await Promise.all(Array.from({ length: PARALLEL }, work));
+  const ends = await Promise.allSettled(Array.from({ length: PARALLEL }, work));
+  for (const end of ends) if (end.status === "rejected") throw end.reason;
 }
 
-/** @param {Row[]} rows */
-async function bring(rows) {
-  const cache = await caches.open(CACHE);
+/** @param {number} bytes */
+async function refuseWithoutRoom(bytes) {
+  const { quota, usage = 0 } = await navigator.storage?.estimate?.() ?? {};
+  const lacking = bytes + SPARE_BYTES - ((quota ?? Infinity) - usage);
+  if (lacking > 0) throw new Error(`the device is full: ${Math.ceil(lacking / 1e6)} MB more must be free.`);
+}
+
+/** @param {Row[]} rows @param {Cache} cache */
+async function bring(rows, cache) {
   const total = rows.reduce((sum, row) => sum + row[2], 0);
+  await refuseWithoutRoom(total);
   let done = 0;
   await tellPages({ type: "downloading", done, total });
   await inParallel(rows, async (row) => {
@@ -114,49 +180,55 @@ async function bring(rows) {
 
 // ---- life cycle --------------------------------------------------------------------------
 
+/** What was fetched before a failure is kept and not fetched again, but never at the records' expense. */
 async function install() {
   try {
-    await bring(await freshList());
+    await bring(await freshList(), await caches.open(CACHE));
   } catch (reason) {
+    if (/** @type {Error} */ (reason).name === "QuotaExceededError") await caches.delete(CACHE);
     await tellPages({ type: "failed", why: String(/** @type {Error} */ (reason).message) });
     throw reason;
   }
 }
 
-/** Old caches go only when every open page belongs to this build. While a newer build is being
- * fetched or waits, its cache is there too, and nothing goes. */
+async function activate() {
+  const previous = (await standing()).proved ? null : await lastProved();
+  if (previous) await stand({ ...NEW, previous });
+  await scope.clients.claim();
+}
+
+/** Old caches go only when this build has proved itself and every open page belongs to it. While a
+ * newer build is being fetched or waits, its cache is there too, and nothing goes. */
 async function tidy() {
   if (scope.registration.installing || scope.registration.waiting) return;
-  const pages = await scope.clients.matchAll({ type: "window", includeUncontrolled: true });
-  const builds = await Promise.all(pages.map(buildOf));
+  const builds = await Promise.all((await windows()).map((page) => asked(page, "which-build")));
   if (builds.some((build) => build !== BUILD)) return;
   for (const name of await caches.keys()) {
     if (name.startsWith(PREFIX) && name !== CACHE) await caches.delete(name);
   }
 }
 
-/** @param {Client} page @returns {Promise<string | undefined>} */
-function buildOf(page) {
+/** What a page answers; undefined when it does not. @param {Client} page @param {string} type @returns {Promise<string | undefined>} */
+function asked(page, type) {
   return new Promise((resolve) => {
     const channel = new MessageChannel();
     channel.port1.onmessage = (event) => resolve(event.data);
-    setTimeout(() => resolve(undefined), 3000);
-    page.postMessage({ type: "which-build" }, [channel.port2]);
+    setTimeout(() => resolve(undefined), ANSWER_MS);
+    page.postMessage({ type }, [channel.port2]);
   });
 }
 
 scope.addEventListener("install", (event) => event.waitUntil(install()));
-scope.addEventListener("activate", (event) => {
-  event.waitUntil(scope.clients.claim());
-});
+scope.addEventListener("activate", (event) => event.waitUntil(activate()));
 
 // ---- answering ---------------------------------------------------------------------------
 
 /** @param {Request} request */
 async function respond(request) {
   const address = new URL(request.url);
-  const path = request.mode === "navigate" ? addressOf("index.html") : address.origin + address.pathname;
-  const answer = await (await caches.open(CACHE)).match(path);
+  const opening = request.mode === "navigate";
+  if (opening) await countStart();
+  const answer = await (await servedCache()).match(opening ? addressOf("index.html") : address.origin + address.pathname);
   return answer ?? new Response("This file is not part of the app.", { status: 404, headers: { "content-type": "text/plain" } });
 }
 
@@ -168,33 +240,76 @@ scope.addEventListener("fetch", (event) => {
 
 // ---- requests of the page ----------------------------------------------------------------
 
-/** @returns {Promise<Row[]>} the files that are missing or damaged */
-async function badFiles() {
-  const cache = await caches.open(CACHE);
+/** The files that are missing or damaged. @param {Row[]} list @param {Cache} cache @returns {Promise<Row[]>} */
+async function badFiles(list, cache) {
   /** @type {Row[]} */
   const bad = [];
-  await inParallel(await keptList(), async (row) => {
+  await inParallel(list, async (row) => {
     if (!await isWhole(await cache.match(addressOf(row[0])), row[1])) bad.push(row);
   });
   return bad;
 }
 
-/** @type {Record<string, () => Promise<unknown>>} */
+async function check() {
+  return { bad: (await badFiles(await keptList(), await servedCache())).map((row) => row[0]) };
+}
+
+async function repair() {
+  const cache = await servedCache();
+  await bring(await badFiles(await keptList(), cache), cache);
+  return check();
+}
+
+/** Asked of a version that waits: it starts only when its files are whole here and every window is at rest.
+ * @returns {Promise<{refused: string | null}>} */
+async function start() {
+  const { bad } = await check();
+  if (bad.length) await repair();
+  for (const page of await windows()) {
+    const busy = await asked(page, "may-update") ?? "A window of this app does not answer. Close all other windows of it, then try again.";
+    if (busy) return { refused: busy };
+  }
+  await scope.skipWaiting();
+  return { refused: null };
+}
+
+/** What changes in numbers up to this version. @returns {Promise<unknown>} */
+async function numbers() {
+  const answer = await (await caches.open(CACHE)).match(addressOf("numbers.json"));
+  return answer ? answer.json() : [];
+}
+
+/** The page has its records on the screen, its files are whole and its calculations run. */
+async function proved() {
+  if (await served() !== BUILD) return;
+  await stand({ proved: true, previous: null, starts: 0 });
+  await tidy();
+}
+
+/** Another build's files are given out from now on. @param {Partial<Standing>} change */
+async function move(change) {
+  await stand(change);
+  await tellPages({ type: "moved" });
+}
+
+/** @type {Record<string, (data: any) => Promise<unknown>>} */
 const REQUESTS = {
-  check: async () => ({ bad: (await badFiles()).map((row) => row[0]) }),
-  repair: async () => {
-    await bring(await badFiles());
-    return { bad: (await badFiles()).map((row) => row[0]) };
-  },
-  activate: () => scope.skipWaiting(),
-  hello: tidy,
+  check,
+  repair,
+  numbers,
+  start,
+  proved,
+  standing,
+  alive: async () => { if ((await standing()).starts) await stand({ starts: 0 }); },
+  back: async ({ why }) => { if ((await standing()).previous) await move({ why }); },
+  forward: () => move({ why: null, starts: 0 }),
 };
 
 scope.addEventListener("message", (event) => {
   const action = REQUESTS[event.data?.type];
   const port = event.ports[0];
   if (!action) return;
-  event.waitUntil(action().then(
+  event.waitUntil(action(event.data).then(
     (value) => port?.postMessage({ value: value ?? null, build: BUILD }),
     (reason) => port?.postMessage({ why: String(reason.message ?? reason), build: BUILD }),
   ));

@@ -14,8 +14,8 @@ from pycore.api.reading_items import REFUSED_FILL, spherical_equivalent_d
 from pycore.api.schema import Notes, number, optional, record, required
 from pycore.errors import GuylineError, Inconsistent, MissingField, ReadingRefused
 from pycore.formulas.eye import ThinEye
-from pycore.optics.refraction import Spherocylinder, spherical_equivalent_at_d
-from pycore.optics.retinoscopy import net_sphere_d
+from pycore.optics.refraction import Spherocylinder
+from pycore.optics.retinoscopy import net_equivalent_d
 from pycore.planning.aphakic import (
     APHAKIC_NOISE_SD_D,
     CORNEA,
@@ -26,7 +26,7 @@ from pycore.planning.aphakic import (
     second_route,
 )
 from pycore.planning.recheck import AsTaken, Candidate, Entered, candidates
-from pycore.units import STANDARD_VERTEX_MM
+from pycore.words import say
 
 _FIELDS: Final = (
     optional("refraction_d", number("aphakic_refraction_d")),
@@ -108,11 +108,15 @@ def note_route(route: SecondRoute, found: list[Candidate], notes: Notes) -> None
     if not route.recheck:
         return
     first = found[0] if found else None
-    explained = f" {candidate_text(first)}" if first else ""
+    explained = say(" {first}", first=candidate_text(first)) if first else ""
     notes.warn(
         "routes_disagree",
-        f"The eye reads {_signed(route.surprise_d)} D against biometry, {abs(route.surprise_sds):.1f} SD. "
-        f"Recheck axial length, corneal power, the aphakic refraction and its distances.{explained}",
+        say(
+            "The eye reads {surprise_d} D against biometry, {surprise_sds} SD. Recheck axial length, "
+            "corneal power, the aphakic refraction and its distances.{explained}",
+            surprise_d=_signed(route.surprise_d), surprise_sds=f"{abs(route.surprise_sds):.1f}",
+            explained=explained,
+        ),
         field="aphakic",
     )
 
@@ -124,7 +128,10 @@ def candidate_text(candidate: Candidate) -> str:
         _signed(value) if signed else f"{value:.{decimals}f}"
         for value in (candidate.would_be, candidate.entered)
     ]
-    return f"{label} {values[0]} {unit} instead of {values[1]} {unit} would explain it."
+    return say(
+        "{label} {values} {unit} instead of {values2} {unit} would explain it.",
+        label=label, values=values[0], unit=unit, values2=values[1],
+    )
 
 
 def _signed(value: float) -> str:
@@ -134,12 +141,11 @@ def _signed(value: float) -> str:
 def _at_standard_vertex_d(entry: dict[str, Any]) -> float:
     """SE at 12 mm: working distance first, then each meridian to the new plane."""
     sphere = entry["refraction_d"] if entry["sphere_d"] is None else entry["sphere_d"]
-    distance = entry["working_distance_m"]
-    net = sphere if distance is None else net_sphere_d(sphere, working_distance_m=distance)
-    cylinder = entry["cylinder_d"] or 0.0
-    refraction = Spherocylinder(net, cylinder, entry["axis_deg"] or 0.0)
+    held = Spherocylinder(sphere, entry["cylinder_d"] or 0.0, entry["axis_deg"] or 0.0)
     try:
-        return spherical_equivalent_at_d(refraction, from_mm=entry["vertex_mm"], to_mm=STANDARD_VERTEX_MM)
+        return net_equivalent_d(
+            held, vertex_mm=entry["vertex_mm"], working_distance_m=entry["working_distance_m"]
+        )
     except GuylineError as error:
         error.field = "aphakic"
         raise
@@ -148,7 +154,7 @@ def _at_standard_vertex_d(entry: dict[str, Any]) -> float:
 def _refuse_unreadable(entry: dict[str, Any]) -> None:
     if entry["fill"] in REFUSED_FILL or entry["fill"] == "oil":
         reason = REFUSED_FILL.get(entry["fill"], "silicone oil changes the refraction by several dioptres")
-        raise ReadingRefused(f"aphakic: {reason}.", field="aphakic.fill")
+        raise ReadingRefused(say("aphakic: {reason}.", reason=reason), field="aphakic.fill")
     if entry["working_distance_m"] is not None and entry["instrument"] != "retinoscope":
         raise Inconsistent(
             "A working distance belongs to the retinoscope only. Leave it out, or choose the retinoscope.",

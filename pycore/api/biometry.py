@@ -14,6 +14,7 @@ from pycore.errors import Inconsistent, MissingField
 from pycore.formulas import Biometry, LensConstants
 from pycore.formulas.constants import pacd_from_a_mm, surgeon_factor_from_a_mm
 from pycore.units import keratometric_power_d
+from pycore.words import say
 
 #: Corneal astigmatism above this is asked about, D; common practice, no source.
 LARGE_ASTIGMATISM_D: Final = 4.0
@@ -87,7 +88,7 @@ def _need_both(first: str, second: str, request: dict[str, Any], path: str) -> N
         if request[name] is None:
             where = _field(path, name)
             raise MissingField(
-                f"{where} is missing. Enter both meridians of the cornea.", field=where
+                say("{where} is missing. Enter both meridians of the cornea.", where=where), field=where
             )
 
 
@@ -102,8 +103,10 @@ def _note_cornea(flat_d: float, steep_d: float, field: str, notes: Notes) -> Non
     if abs(steep_d - flat_d) > LARGE_ASTIGMATISM_D:
         notes.warn(
             "large_corneal_astigmatism",
-            f"The corneal powers differ by {abs(steep_d - flat_d):.2f} D. "
-            "Check both against the source.",
+            say(
+                "The corneal powers differ by {abs} D. Check both against the source.",
+                abs=f"{abs(steep_d - flat_d):.2f}",
+            ),
             field=field,
         )
 
@@ -119,8 +122,11 @@ def _note_constants(constants: LensConstants, notes: Notes) -> None:
         if given is not None and abs(given - converted) > CONSTANTS_APART_MM:
             notes.warn(
                 "constants_disagree",
-                f"{name} {given:g} is far from the {converted:.2f} that A {constants.a:g} "
-                "converts to. Check that both belong to this lens.",
+                say(
+                    "{name} {given} is far from the {converted} that A {a} converts to. Check that both "
+                    "belong to this lens.",
+                    name=name, given=f"{given:g}", converted=f"{converted:.2f}", a=f"{constants.a:g}",
+                ),
                 field=f"constants.{name}",
             )
 

@@ -11,13 +11,14 @@ from pycore.records.finding import Today
 from pycore.records.migrate import restore
 from pycore.records.moments import as_date
 from pycore.records.validate import Checked, validate
+from pycore.words import say
 
 
 def day(value: Any, path: str, notes: Notes) -> date:
     """A date as the record writes it."""
     found = as_date(value) if isinstance(value, str) else None
     if found is None:
-        raise OutOfRange(f"{path} must be a date like 2026-10-06.", field=path)
+        raise OutOfRange(say("{path} must be a date like 2026-10-06.", path=path), field=path)
     return found
 
 

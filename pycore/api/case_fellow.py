@@ -6,6 +6,7 @@ from pycore.api.case_biometry import biometry
 from pycore.formulas.screening import between_eyes
 from pycore.records.case import Case
 from pycore.records.finding import Finding, impossible, unusual
+from pycore.words import say
 
 _PATHS = {
     "eyes_differ_in_length": "measurements.axial_length_mm",
@@ -21,8 +22,10 @@ def compare_eyes(case: Case, fellow: Case) -> list[Finding]:
 def _wrong_pair(case: Case, fellow: Case) -> list[Finding]:
     found = []
     if case["eye"] is not None and case["eye"] == fellow["eye"]:
-        found.append(impossible("eye", "same_eye_twice", f"Both records are of the {case['eye']} eye. "
-                                "Check which eye each one belongs to."))
+        found.append(impossible("eye", "same_eye_twice", say(
+            "Both records are of the {eye} eye. Check which eye each one belongs to.",
+            eye=case["eye"],
+        )))
     if case["person"] is None or case["person"] != fellow["person"]:
         found.append(impossible("person", "not_one_person", "The two records are not linked to one "
                                 "person. Compare only the two eyes of one person."))

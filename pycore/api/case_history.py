@@ -15,14 +15,15 @@ from pycore.api.case_learning import LeftOut, Taken, code_of, learn_from
 from pycore.api.schema import Item, Notes, flag, listing, mapping, optional
 from pycore.api.surgeon_items import calibration_of, surgeon_of
 from pycore.belief.calibration import Calibration
-from pycore.belief.eye import REFERENCE_OUTSIDE_MM
-from pycore.belief.outcome import FinalView
-from pycore.belief.priors import READING_NOISE_SD_D, Prior
+from pycore.belief.eye import REFERENCE_OUTSIDE_MM, predict_final
+from pycore.belief.outcome import FinalView, Outcome
+from pycore.belief.priors import READING_NOISE_SD_D, UNKNOWNS, Prior, by_unknown
 from pycore.belief.readings import Reading, prior_belief
 from pycore.belief.surgeon import History, SurgeonBelief, learn
-from pycore.belief.surgeon_next import next_priors
+from pycore.belief.surgeon_next import next_priors, own_sd, surgeon_now
 from pycore.errors import GuylineError, Inconsistent
 from pycore.planning.titrate import Case, Titration, titrate
+from pycore.words import say
 
 HISTORY_ITEMS: Final[tuple[Item, ...]] = (
     optional("history", listing(mapping), about="The surgeon's stored eyes, to start from."),
@@ -60,20 +61,35 @@ class Start:
     left_out: int | None
     ignored: bool
 
+    @property
+    def settled_entries_mm(self) -> tuple[float, ...]:
+        """Entry distances whose effect the own eyes settle; none when they are ignored."""
+        return () if self.ignored else self.surgeon.settled_entries_mm
+
 
 def learn_from_cases(
     documents: Iterable[object],
     *,
     formula: str,
     as_of: str | None = None,
+    after: str | None = None,
     ignore: Sequence[str] = (),
     this_eye: str | None = None,
 ) -> CaseHistory:
-    """Everything that stored eyes teach for ``formula``; each eye counts once."""
+    """Everything that stored eyes teach for ``formula``; each eye counts once.
+
+    ``as_of`` leaves out visits after that date, ``after`` eyes operated on that date or before it.
+    """
     taken: dict[str, Taken] = {}
     left_out: list[LeftOut] = []
     for document in documents:
         found = _one(document, taken, formula=formula, as_of=as_of, ignore=ignore, this_eye=this_eye)
+        if isinstance(found, Taken) and after is not None and found.lesson.on <= after:
+            message = say(
+                "Operated on {on}; you learn from eyes after {after}.",
+                on=found.lesson.on, after=after,
+            )
+            found = LeftOut(found.lesson.code, "before_start", message)
         if isinstance(found, Taken):
             taken[found.lesson.code] = found
         else:
@@ -105,30 +121,42 @@ def _one(
 
 
 def start_of(
-    request: dict[str, Any], notes: Notes, *, formula: str, this_eye: str | None = None
+    request: dict[str, Any], notes: Notes, *, formula: str, case: dict[str, Any] | None = None
 ) -> Start | None:
     """What the request starts the eye from; ``None`` when it gives no history.
+
+    A stored eye does not teach itself, and may say that the history is to be ignored.
 
     Raises :class:`Inconsistent` for history and surgeon together, and for a surgeon learned
     with another base formula.
     """
     given, documents = request["surgeon"], request["history"]
+    ignored = request["ignore_history"] or bool(case and case["ignore_history"])
+    this_eye = case["code"] if case else None
     if given is not None and documents is not None:
         raise Inconsistent("Give history or surgeon, not both.", field="surgeon")
     if given is not None:
-        return Start(_same_formula(given, notes, formula), None, request["ignore_history"])
+        return Start(_same_formula(given, notes, formula), None, ignored)
     if documents is None:
         return None
     found = learn_from_cases(documents, formula=formula, this_eye=this_eye)
-    return Start(found.history.belief, len(found.left_out), request["ignore_history"])
+    return Start(surgeon_now(found.history), len(found.left_out), ignored)
+
+
+def given_surgeon(given: dict[str, Any] | None, notes: Notes, formula: str) -> SurgeonBelief | None:
+    """The belief in a request's ``surgeon``; raises as :func:`start_of` does."""
+    return None if given is None else _same_formula(given, notes, formula)
 
 
 def _same_formula(given: dict[str, Any], notes: Notes, formula: str) -> SurgeonBelief:
     belief, learned_with = surgeon_of(given, "surgeon", notes)
     if learned_with != formula:
         raise Inconsistent(
-            f"The surgeon was learned with {learned_with}, this eye is planned with {formula}. Learn again "
-            "with that formula.",
+            say(
+                "The surgeon was learned with {learned_with}, this eye is planned with {formula}. Learn "
+                "again with that formula.",
+                learned_with=learned_with, formula=formula,
+            ),
             field="surgeon.formula",
         )
     return belief
@@ -160,15 +188,22 @@ def _with_noise(reading: Reading, calibration: Calibration) -> Reading:
     return replace(reading, noise_sd_d=calibration.noise_sd_d[reading.instrument])
 
 
-def moved_plan(before: Case, after: Case) -> dict[str, float | None]:
-    """Expected refraction at the reference length, with the history less without."""
-    if after is before:
-        return {"mean_d": 0.0}
+def moved_plan(before: Case, after: Case, start: Start | None) -> dict[str, float | None]:
+    """Expected refraction at the reference length, with the history less without.
+
+    The interval is the surgeon's own means' alone, along this eye's gradient.
+    """
+    if after is before or start is None:
+        return {"mean_d": 0.0, "sd_d": 0.0, "low80_d": 0.0, "high80_d": 0.0}
     first, second = (
         FinalView.of(case.eye, prior_belief(case.priors)).at(REFERENCE_OUTSIDE_MM).mean_d
         for case in (before, after)
     )
-    return {"mean_d": second - first}
+    means = tuple(part.mean for part in by_unknown(after.priors))
+    found = predict_final(after.eye, means, outside_mm=REFERENCE_OUTSIDE_MM, unmoved=False)
+    sd = own_sd(start.surgeon, dict(zip(UNKNOWNS, found.gradient, strict=True)))
+    moved = Outcome(second - first, sd)
+    return {"mean_d": moved.mean_d, "sd_d": sd, "low80_d": moved.low80_d, "high80_d": moved.high80_d}
 
 
 def moved_advice(before: Case, after: Case, titration: Titration) -> dict[str, float | None]:

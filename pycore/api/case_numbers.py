@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any, Final
 
+from pycore.api.case_aphakic import usable_aphakic
 from pycore.api.schema import Notes, record
 from pycore.api.titration_request import ITEMS, read_case
 from pycore.belief.eye import REFERENCE_ENTRY_MM, REFERENCE_TUNNEL_MM
@@ -17,8 +18,11 @@ from pycore.errors import GuylineError, MissingField, RecordError
 from pycore.fixation.haptic_log import USUAL_BURY_MM, HapticNow, Step, haptic_state, measured_together, replay
 from pycore.planning.titrate import Case
 from pycore.records.case import log_rows, standing
-from pycore.records.migrate import restore
+from pycore.records.haptic_entries import with_corrected_removals
+from pycore.records.migrate import current_form
+from pycore.records.origins import belief_of_origins, standing_origin
 from pycore.records.shape import examine
+from pycore.words import say
 
 SIDES: Final = ("a", "b")
 DEFAULT_FORMULA: Final = "holladay1"
@@ -29,6 +33,7 @@ _MEASUREMENTS: Final = ("axial_length_mm", "axial_method", "phakic_acd_mm")
 _CONSTANTS: Final = ("a", "pacd_mm", "surgeon_factor_mm", "a0", "a1", "a2")
 _READING: Final = (
     "length_basis", "placement", "refraction_d", "sphere_d", "cylinder_d", "axis_deg",
+    "meridian_1_d", "meridian_2_d", "vertex_mm", "working_distance_m",
     "instrument", "iop_mmhg", "infusion", "fill", "iridectomy_done",
 )  # fmt: skip
 
@@ -87,32 +92,46 @@ def sound_case(document: object) -> dict[str, Any]:
     """A stored case of the current schema whose every value can be.
 
     Raises :class:`RecordError` naming the first value that cannot: nothing is predicted
-    from a record with a faulty value left out.
+    from a record with a faulty value left out. What a reading says was removed before it follows
+    a log that was corrected since.
     """
-    examined = examine(restore(document))
+    examined = examine(current_form(document))
     fault = next((found for found in examined.findings if found.severity == "impossible"), None)
     if fault is not None:
-        raise RecordError(f"{fault.message} Correct it first.", field=fault.path or None)
-    return examined.sound
+        raise RecordError(say("{message} Correct it first.", message=fault.message), field=fault.path or None)
+    return with_corrected_removals(examined.sound)
 
 
 def plain_case(
-    case: dict[str, Any], notes: Notes, *, readings: list[dict[str, Any]] | None = None
+    case: dict[str, Any],
+    notes: Notes,
+    *,
+    readings: list[dict[str, Any]] | None = None,
+    haptics: tuple[HapticNow, HapticNow] | None = None,
 ) -> tuple[Case, dict[str, Any]]:
-    """The case as plain numbers with provenance; ``readings`` as :func:`reading_requests`."""
+    """The case as plain numbers with provenance; ``readings`` as :func:`reading_requests`, ``haptics`` as
+    :func:`haptics_now` if that was already worked out."""
     inner = Notes()
     with case_paths():
-        request = record(*ITEMS)(titration_request(case, readings or []), "", inner)
+        request = _READER(titration_request(case, readings or [], haptics), "", inner)
         plain = read_case(request, inner)
     note_with_case_paths(inner, notes)
     return plain
 
 
-def titration_request(case: dict[str, Any], readings: list[dict[str, Any]]) -> dict[str, Any]:
+_READER: Final = record(*ITEMS)
+
+
+def titration_request(
+    case: dict[str, Any],
+    readings: list[dict[str, Any]],
+    haptics: tuple[HapticNow, HapticNow] | None = None,
+) -> dict[str, Any]:
     """The ``advise`` request that the case amounts to; absent values stay absent."""
     measurements, lens, plan = case["measurements"], case["lens"], case["plan"]
     return {
         **{name: measurements[name] for name in _MEASUREMENTS},
+        "axial_method": axial_method(measurements),
         **_cornea(measurements),
         "keratometry_method": measurements["keratometry_method"],
         "cornea": case["history"]["cornea"],
@@ -123,8 +142,17 @@ def titration_request(case: dict[str, Any], readings: list[dict[str, Any]]) -> d
         "entry_mm": list(both_sides(plan, "entry", REFERENCE_ENTRY_MM)),
         "tunnel_mm": list(both_sides(plan, "tunnel", REFERENCE_TUNNEL_MM)),
         "readings": readings,
-        "haptic": _haptic(case),
+        "haptic": _haptic(case, haptics or haptics_now(case)),
+        "belief": belief_of_origins(measurements),
+        "aphakic": usable_aphakic(case["aphakic"]),
     }
+
+
+def axial_method(measurements: dict[str, Any]) -> str | None:
+    """How the length was measured. A length that was not has its own belief in place of a method's."""
+    entered: str | None = measurements["axial_method"]
+    estimated = standing_origin(measurements, "axial_origin") is not None
+    return "optical" if entered is None and estimated else entered
 
 
 def reading_requests(case: dict[str, Any]) -> list[dict[str, Any]]:
@@ -159,7 +187,10 @@ def _steps(case: dict[str, Any], side: str) -> list[Step]:
         if entry["haptic"] == side
     ]
     read = [
-        (entry["at"] or "", Step("measure", entry[f"outside_{side}_mm"], True, f"reading {entry['id']}"))
+        (entry["at"] or "", Step("measure", entry[f"outside_{side}_mm"], True, say(
+            "reading {id}",
+            id=entry["id"],
+        )))
         for entry in standing(case, "readings")
         if entry["length_basis"] == "measured"
     ]
@@ -168,10 +199,16 @@ def _steps(case: dict[str, Any], side: str) -> list[Step]:
 
 def _log_step(entry: dict[str, Any], where: str, bury_mm: float | None) -> Step:
     if entry["haptic_step"] is None:
-        raise MissingField(f"{where} does not say what was done. Correct the entry.", field=where)
+        raise MissingField(say(
+            "{where} does not say what was done. Correct the entry.",
+            where=where,
+        ), field=where)
     if entry["haptic_step"] in _REMOVES and entry["length_mm"] is None:
         raise MissingField(
-            f"{where} does not say how much was taken off. Correct the entry before anything is cut.",
+            say(
+                "{where} does not say how much was taken off. Correct the entry before anything is cut.",
+                where=where,
+            ),
             field=f"{where}.length_mm",
         )
     measured = entry["basis"] == "measured"
@@ -191,9 +228,9 @@ def both_sides(plan: dict[str, Any], name: str, assumed: float) -> tuple[float, 
     return assumed if first is None else first, assumed if second is None else second
 
 
-def _haptic(case: dict[str, Any]) -> dict[str, Any]:
+def _haptic(case: dict[str, Any], now: tuple[HapticNow, HapticNow]) -> dict[str, Any]:
     plan = case["plan"]
-    first, second = haptics_now(case)
+    first, second = now
     return {
         "drawn_out_mm": plan["drawn_out_mm"] or _longest_mm(case),
         "melt_mm": plan["melt_mm"],
@@ -219,8 +256,11 @@ def note_drawn_out(case: dict[str, Any], notes: Notes) -> None:
     if case["plan"]["drawn_out_mm"] is None:
         notes.warn(
             "drawn_out_assumed",
-            f"The length outside when drawn out is assumed to be {_longest_mm(case):.1f} mm. Measure it "
-            "at the first resistance and enter it.",
+            say(
+                "The length outside when drawn out is assumed to be {case} mm. Measure it at the first "
+                "resistance and enter it.",
+                case=f"{_longest_mm(case):.1f}",
+            ),
             field="plan.drawn_out_mm",
         )
 

@@ -13,11 +13,28 @@ from pycore.api.case_follow_up import HIGH_IOP_MMHG, LOW_IOP_MMHG, VisitNumbers
 from pycore.api.wording import quantity
 from pycore.records.case import Case
 from pycore.records.schedule import FIRST_COUNTING_DAY
+from pycore.words import say
 
 #: A refraction this far from its prediction is a surprise, D (our judgement).
 SURPRISE_D: Final = 1.0
-#: Up to this day a surprise is looked for in the eye, not in the lens (our judgement).
-EARLY_DAYS: Final = 7
+#: What to look at before an early refraction is believed; common practice, no source.
+EARLY_CHECKS: Final = (
+    "IOP: a soft or a hard eye does not show its own refraction",
+    "Depth of the chamber: shallow, or very deep with the iris bowed back (reverse pupil block)",
+    "Optic: behind the iris all round (no capture), centred, not tilted",
+    "Both flanges and haptics: in place, not slipped",
+    "Gas, air, blood or viscoelastic left in the eye",
+    "Cornea clear; wounds and tunnels tight",
+)
+#: By the sign of the surprise, what makes it likely; common practice, no source.
+_MYOPIC: Final = (
+    "More myopic is expected with a lens too far forward: shallow chamber, soft eye, choroidal swelling, "
+    "captured optic."
+)
+_HYPEROPIC: Final = (
+    "More hyperopic is expected with a lens too far back or a raised macula: reverse pupil block, a slipped "
+    "haptic, macular oedema."
+)
 #: From this sphere on 2 mm of vertex distance matter: more than 0.05 D.
 VERTEX_MATTERS_D: Final = 5.0
 
@@ -28,6 +45,16 @@ ACTIONS: Final = {
     "wound_leak": "Test every wound and both tunnels for a leak, and measure the IOP again.",
     "shallow_chamber": "Measure the IOP, look for a leak, and look behind the lens: choroid, pupil block.",
     "gas_in_eye": "Do not refract until gas or air is gone.",
+    "hypotony": "Test wounds and tunnels for a leak, look at the choroid, and measure the IOP again soon.",
+    "vitreous_haemorrhage": "Look at the retina, by ultrasound if it cannot be seen; refract again "
+                            "when it is clear.",
+    "macular_oedema": "Scan and treat the macula; the refraction reads too hyperopic until it is dry.",
+    "choroidal_detachment": "Look for a leak, measure the IOP again, and follow until it is flat; "
+                            "the lens may sit further forward meanwhile.",
+    "reverse_pupil_block": "The iris is bowed back onto the lens: open an iridectomy by laser, then "
+                           "refract again.",
+    "iris_chafe": "The iris rubs on the lens: look for pigment, a raised IOP and uveitis, and for a "
+                  "tilted or decentred optic.",
     "optic_capture": "The iris has caught the optic: dilate, lie the patient on the back, and check that the "
                      "iridectomy is open. Refract again once the optic is free.",
     "flange_exposed": "An exposed flange lets germs in: cover or bury it again soon, and look for "
@@ -45,12 +72,12 @@ def visit_cautions(path: str, visit: Case, numbers: VisitNumbers) -> list[Cautio
     """Everything to say about one standing visit."""
     return [
         *_refraction(path, numbers), *_pressure(path, visit), *_complications(path, visit),
-        *_vertex(path, visit),
+        *_vertex(path, visit), *_flanges(path, visit), *_sutures(path, visit),
     ]
 
 
-def _caution(code: str, field: str, message: str) -> Caution:
-    return {"code": code, "field": field, "message": message}
+def _caution(code: str, field: str, message: str, checks: tuple[str, ...] = ()) -> Caution:
+    return {"code": code, "field": field, "message": message, "checks": list(checks)}
 
 
 def _refraction(path: str, numbers: VisitNumbers) -> Iterator[Caution]:
@@ -58,13 +85,18 @@ def _refraction(path: str, numbers: VisitNumbers) -> Iterator[Caution]:
         return
     early = numbers.days < FIRST_COUNTING_DAY
     error_d = _surprise_d(numbers)
-    if error_d is not None and numbers.days <= EARLY_DAYS:
-        yield _caution("early_surprise", f"{path}.sphere_d", _early_text(numbers.days, error_d))
+    if error_d is not None and early:
+        yield _caution(
+            "early_surprise", f"{path}.sphere_d", _early_text(numbers.days, error_d), EARLY_CHECKS
+        )
     elif early:
         yield _caution(
             "too_early", f"{path}.sphere_d",
-            f"The refraction of day {numbers.days} does not count yet: it still changes. It is judged "
-            f"from day {FIRST_COUNTING_DAY} on.",
+            say(
+                "The refraction of day {days} does not count yet: it still changes. It is judged from "
+                "day {first_counting_day} on.",
+                days=numbers.days, first_counting_day=FIRST_COUNTING_DAY,
+            ),
         )
     elif error_d is not None:
         yield _caution("surprise", f"{path}.sphere_d", _late_text(numbers.days, error_d))
@@ -78,22 +110,33 @@ def _surprise_d(numbers: VisitNumbers) -> float | None:
 
 def _early_text(days: int, error_d: float) -> str:
     return (
-        f"Day {days}: the refraction is {_apart(error_d)} the prediction. Check the IOP, the depth "
-        "of the chamber, the position of the optic (capture, tilt, a slipped haptic) and whether gas or "
-        f"air is left. Do not act on the refraction; it counts from day {FIRST_COUNTING_DAY} on."
+        say(
+            "Day {days}: the refraction is {error_d} the prediction. Do not act on the refraction; it "
+            "counts from day {first_counting_day} on. {value} Check the IOP, the chamber, the optic and "
+            "for gas:",
+            days=days, error_d=_apart(error_d), first_counting_day=FIRST_COUNTING_DAY,
+            value=_MYOPIC if error_d < 0 else _HYPEROPIC,
+        )
     )
 
 
 def _late_text(days: int, error_d: float) -> str:
     return (
-        f"Day {days}: the refraction is {_apart(error_d)} the prediction. Repeat it, check the "
-        "IOP, the cornea, the macula and the position of the lens, and measure the eye again before "
-        "anything is changed."
+        say(
+            "Day {days}: the refraction is {error_d} the prediction. Repeat it, check the IOP, the "
+            "cornea, the macula and the position of the lens, and measure the eye again before anything "
+            "is changed.",
+            days=days, error_d=_apart(error_d),
+        )
     )
 
 
 def _apart(error_d: float) -> str:
-    return f"{quantity(error_d, 'refraction_d')}, {'more myopic' if error_d < 0 else 'more hyperopic'} than"
+    return say(
+        "{error_d}, {value} than",
+        error_d=quantity(error_d, "refraction_d"),
+        value="more myopic" if error_d < 0 else "more hyperopic",
+    )
 
 
 def _pressure(path: str, visit: Case) -> Iterator[Caution]:
@@ -103,14 +146,19 @@ def _pressure(path: str, visit: Case) -> Iterator[Caution]:
     if iop < LOW_IOP_MMHG:
         yield _caution(
             "low_iop", f"{path}.iop_mmhg",
-            f"IOP {quantity(iop, 'iop_mmhg')} is low: test wounds and tunnels for a leak and look at the "
-            "choroid. The refraction of a soft eye is not its own; repeat it later.",
+            say(
+                "IOP {iop} is low: test wounds and tunnels for a leak and look at the choroid. The "
+                "refraction of a soft eye is not its own; repeat it later.",
+                iop=quantity(iop, "iop_mmhg"),
+            ),
         )
     elif iop > HIGH_IOP_MMHG:
         yield _caution(
             "high_iop", f"{path}.iop_mmhg",
-            f"IOP {quantity(iop, 'iop_mmhg')} is high: treat it, and look for pupil block and retained "
-            "viscoelastic.",
+            say(
+                "IOP {iop} is high: treat it, and look for pupil block and retained viscoelastic.",
+                iop=quantity(iop, "iop_mmhg"),
+            ),
         )
 
 
@@ -129,3 +177,22 @@ def _vertex(path: str, visit: Case) -> Iterator[Caution]:
         "The vertex distance was not entered and is taken as 12 mm. At this refraction it matters: "
         "enter it.",
     )
+
+
+def _flanges(path: str, visit: Case) -> Iterator[Caution]:
+    """Thin cover comes before exposure."""
+    if visit["flange_check"] == "exposed" and "flange_exposed" not in (visit["complications"] or ()):
+        yield _caution("flange_exposed", f"{path}.flange_check", ACTIONS["flange_exposed"])
+    elif visit["flange_check"] == "thin":
+        yield _caution(
+            "flange_thin", f"{path}.flange_check",
+            "The cover over a flange is thin: see the eye again within weeks, and cover it before it opens.",
+        )
+
+
+def _sutures(path: str, visit: Case) -> Iterator[Caution]:
+    if visit["sutures"] == "removed" and visit["sphere_d"] is not None:
+        yield _caution(
+            "sutures_removed", f"{path}.sutures",
+            "Sutures came out at this visit: the cylinder still changes. Refract again in a few weeks.",
+        )

@@ -23,6 +23,7 @@ from pycore.planning.measurements.axial_length import (
 from pycore.planning.measurements.population import from_fellow, length_from_mean_power
 from pycore.planning.measurements.step import Step
 from pycore.planning.measurements.velocities import TISSUE
+from pycore.words import say
 
 _SEGMENT: Final = record(
     required("tissue"), required("length_mm", number("segment_mm")), required("velocity_m_s")
@@ -92,7 +93,10 @@ def _steps(request: dict[str, Any], notes: Notes) -> tuple[Step, ...]:
         return ()
     for name in ("velocity_m_s", "lens_state"):
         if request[name] is None:
-            raise MissingField(f"{name} is missing. Enter it to convert the length.", field=name)
+            raise MissingField(say(
+                "{name} is missing. Enter it to convert the length.",
+                name=name,
+            ), field=name)
     return (_whole(request),)
 
 
@@ -102,7 +106,10 @@ def _whole(request: dict[str, Any]) -> Step:
         return whole_eye_step(shown, set_m_s=velocity, state=request["lens_state"])
     for name in ("lens_material", "lens_thickness_mm"):
         if request[name] is None:
-            raise MissingField(f"{name} is missing. Enter it for a lens implant in the beam.", field=name)
+            raise MissingField(say(
+                "{name} is missing. Enter it for a lens implant in the beam.",
+                name=name,
+            ), field=name)
     return pseudophakic_step(
         shown,
         set_m_s=velocity,
@@ -131,7 +138,10 @@ def _estimated(
         found = from_fellow(fellow_mm, quantity="length")
     else:
         found = length_from_mean_power(_power_by_length(request, cornea))
-    notes.warn("length_estimated", f"{found.text} Its SD is {found.sd:.2f} mm. Measure it if you can.",
+    notes.warn("length_estimated", say(
+        "{text} Its SD is {sd} mm. Measure it if you can.",
+        text=found.text, sd=f"{found.sd:.2f}",
+    ),
                field="axial_length_mm")
     return Measured(found.value, False, 0.0, found.sd, (estimate_step(found, "length"),))
 
@@ -162,6 +172,9 @@ def _refuse_impossible(value: float) -> None:
     entry = FIELDS["axial_length_mm"]
     if entry.lowest is not None and entry.highest is not None and not entry.lowest <= value <= entry.highest:
         raise OutOfRange(
-            f"The axial length becomes {value:.2f} mm, which no eye has. Check length and velocity.",
+            say(
+                "The axial length becomes {value} mm, which no eye has. Check length and velocity.",
+                value=f"{value:.2f}",
+            ),
             field="axial_length_mm",
         )

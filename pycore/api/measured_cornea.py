@@ -24,6 +24,7 @@ from pycore.planning.measurements.population import (
 )
 from pycore.planning.measurements.step import Step
 from pycore.units import KERATOMETER_INDEX
+from pycore.words import say
 
 CORNEA_ITEMS: Final[tuple[Item, ...]] = (
     optional("k1_d"),
@@ -125,7 +126,10 @@ def _estimated(
     else:
         found = cornea_from_length(MEAN_LENGTH_MM if length is None else length)
         flat = steep = found.value
-    notes.warn("cornea_estimated", f"{found.text} Its SD is {found.sd:.2f} D. Measure it if you can.",
+    notes.warn("cornea_estimated", say(
+        "{text} Its SD is {sd} D. Measure it if you can.",
+        text=found.text, sd=f"{found.sd:.2f}",
+    ),
                field="k1_d")
     return Cornea(flat, steep, False, 0.0, found.sd, (estimate_step(found, "cornea"),))
 
@@ -151,5 +155,8 @@ def _refuse_impossible(name: str, value: float) -> None:
     low, high = FIELDS[name].lowest, FIELDS[name].highest
     if low is not None and high is not None and not low <= value <= high:
         raise OutOfRange(
-            f"{name} becomes {value:.2f} D, which no cornea has. Check power and index.", field=name
+            say(
+                "{name} becomes {value} D, which no cornea has. Check power and index.",
+                name=name, value=f"{value:.2f}",
+            ), field=name
         )

@@ -12,6 +12,7 @@ from typing import Any, Final
 from pycore.api.operation import Answer, Operation
 from pycore.api.schema import Notes, listing, record, required
 from pycore.audit.statistics import prediction_error_d, summarise
+from pycore.words import say
 
 #: Series below this are called small; common practice, no source.
 SMALL_SERIES: Final = 30
@@ -31,7 +32,10 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
     if summary.n < SMALL_SERIES:
         notes.warn(
             "small_series",
-            f"Fewer than {SMALL_SERIES} eyes ({summary.n}): read the intervals, not the figures.",
+            say(
+                "Fewer than {small_series} eyes ({n}): read the intervals, not the figures.",
+                small_series=SMALL_SERIES, n=summary.n,
+            ),
             field="rows",
         )
     value = asdict(summary)

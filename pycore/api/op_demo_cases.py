@@ -7,10 +7,11 @@ from typing import Any
 from pycore.api.demo_eyes import PLACE, demo_eyes
 from pycore.api.operation import Answer, Operation
 from pycore.api.schema import Notes
+from pycore.words import say
 
 
 def run(request: dict[str, Any], notes: Notes) -> Answer:
-    about = f"Invented eyes of an outreach week in {PLACE}. Nobody's data."
+    about = say("Invented eyes of an outreach week in {place}. Nobody's data.", place=PLACE)
     return Answer({"cases": demo_eyes(), "about": about})
 
 

@@ -9,6 +9,7 @@ from pycore.api.operation import Answer, Operation
 from pycore.api.schema import Item, Notes
 from pycore.api.table import MODULES, find
 from pycore.fields import FIELDS
+from pycore.optics.axis_dial import axis_points
 
 
 def _describe_item(item: Item) -> dict[str, Any]:
@@ -35,6 +36,7 @@ def run(request: dict[str, Any], notes: Notes) -> Answer:
             "core_version": __version__,
             "operations": {name: _describe(find(name)) for name in MODULES},
             "fields": {name: entry.as_dict() for name, entry in FIELDS.items()},
+            "axis_points": axis_points(),
         }
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Any
 
 from pycore.api.operation import Answer, Operation
@@ -27,6 +28,7 @@ def as_value(plan: EntryPlan) -> dict[str, Any]:
         "midpoint_offset_mm": plan.midpoint_offset_mm,
         "radius_difference_mm": plan.radius_difference_mm,
         "symmetric": plan.symmetric,
+        "pose": asdict(plan.pose),
         "haptic_length_mm": plan.haptic_length_mm,
         "expected_outside_mm": plan.expected_outside_mm,
     }
@@ -48,6 +50,7 @@ _PROVENANCE = {
     "frame": "x to the observer's right, y up, depth behind the limbal plane, from the limbal centre",
     "scleral_radius_mm": SCLERAL_RADIUS_MM,
     "symmetry_limit_mm": SYMMETRY_LIMIT_MM,
+    "pose": "what unequal entries alone would do to a rigid lens: the geometric part only",
     "spare_mm": SPARE_MM,
     "loop_sweep_deg": LOOP_SWEEP_DEG,
 }

@@ -21,6 +21,7 @@ from pycore.formulas import FORMULAS, Biometry, Formula, LensConstants, ThinEye
 from pycore.formulas.screening import between_eyes
 from pycore.optics.vergence import lens_power_d, refraction_d
 from pycore.units import STANDARD_VERTEX_MM
+from pycore.words import say
 
 _FELLOW = record(*(item for item in BIOMETRY_ITEMS if item.key != "phakic_acd_mm"))
 
@@ -99,8 +100,12 @@ def _note(formula: Formula, eye: ThinEye, power_d: float, notes: Notes) -> None:
         if low is not None and high is not None and not low <= value <= high:
             notes.warn(
                 f"unusual_{name.rsplit('_', 1)[0]}",
-                f"{formula.label}: {entry.label.lower()} {value:.2f} {entry.unit} is outside the "
-                f"usual {low:g} to {high:g}. Check the measurements and constants.",
+                say(
+                    "{label}: {lower} {value} {unit} is outside the usual {low} to {high}. Check the "
+                    "measurements and constants.",
+                    label=formula.label, lower=entry.label.lower(), value=f"{value:.2f}", unit=entry.unit,
+                    low=f"{low:g}", high=f"{high:g}",
+                ),
                 field=where,
             )
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, Final
 
+from pycore.api.box_items import BOX_ITEM, BOX_TODAY_ITEM, fill_of
 from pycore.api.case_history import HISTORY_ITEMS, history_value, moved_advice, start_of, started
 from pycore.api.case_numbers import (
     DEFAULT_FORMULA,
@@ -15,23 +17,36 @@ from pycore.api.case_numbers import (
     sound_case,
 )
 from pycore.api.operation import Answer, Operation
+from pycore.api.other_options import lenses_at_hand
 from pycore.api.plan_answers import clocks_value, fingerprint
-from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, spherical_equivalent_d
+from pycore.api.pose_note import note_pose
+from pycore.api.reading_items import READING, REFUSED_FILL, original_lengths_mm, reading_equivalent_d
 from pycore.api.reading_places import listed, listed_places
 from pycore.api.schema import Notes, mapping, required
 from pycore.api.theatre_answers import (
-    LEVER,
     chart_value,
     cut_lines,
     length_value,
+    lever,
     next_message,
     sentence,
 )
+from pycore.api.theatre_decision import (
+    CUT_ITEM,
+    decided_option,
+    decision_value,
+    log_gate,
+    own_text,
+    way_of,
+)
+from pycore.api.theatre_rules_out import plan_alone_value, rules_out
 from pycore.api.titration_answer import titration_answer
 from pycore.api.titration_items import next_value
+from pycore.belief.eye import EyeModel
 from pycore.errors import GuylineError
 from pycore.fixation.haptic_log import HapticNow, haptic_state, measured_together
-from pycore.planning.titrate import Titration
+from pycore.planning.titrate import Case, Titration
+from pycore.words import say
 
 _CENTRE_FIRST: Final = (
     "centre_first",
@@ -57,7 +72,11 @@ _NO_ADVICE: Final[dict[str, Any]] = {
     "neighbours": [],
     "sentence": None,
     "readback": None,
+    "decision": None,
+    "own_cut": None,
     "history": None,
+    "rules_out": [],
+    "plan_alone": None,
 }
 
 
@@ -68,9 +87,10 @@ def _frame(case: dict[str, Any], now: tuple[HapticNow, HapticNow]) -> dict[str, 
         "clocks": clocks_value(case),
         "lengths": {"a": length_value(now[0]), "b": length_value(now[1])},
         "readings": [_reading_value(entry) for entry in case["readings"]],
-        "lever": LEVER,
+        "lever": lever(case["lens"]["lens_power_d"]),
         "cautions": [],
         "blocked": None,
+        "log_gate": log_gate(case),
     }
 
 
@@ -85,16 +105,16 @@ def _reading_value(entry: dict[str, Any]) -> dict[str, Any]:
     return {
         **value,
         "outside_mm": (lengths[0] + lengths[1]) / 2,
-        "refraction_d": spherical_equivalent_d(read, "reading"),
+        "refraction_d": reading_equivalent_d(read, "reading"),
         "placement": entry["placement"],
     }
 
 
 def _why_not(entry: dict[str, Any]) -> str | None:
     if entry["withdrawn"] is not None:
-        return f"Withdrawn: {entry['withdrawn'].get('reason') or 'no reason given'}"
+        return say("Withdrawn: {value}", value=entry["withdrawn"].get("reason") or "no reason given")
     if entry["fill"] in REFUSED_FILL:
-        return f"Not used: {REFUSED_FILL[entry['fill']]}."
+        return say("Not used: {refused_fill}.", refused_fill=REFUSED_FILL[entry["fill"]])
     return _unreadable(entry)
 
 
@@ -103,9 +123,9 @@ def _unreadable(entry: dict[str, Any]) -> str | None:
     try:
         read = READING(reading_request(entry), "reading", Notes())
         original_lengths_mm(read, "reading")
-        spherical_equivalent_d(read, "reading")
+        reading_equivalent_d(read, "reading")
     except GuylineError as error:
-        return f"Not used: {error.message}"
+        return say("Not used: {message}", message=error.message)
     return None
 
 
@@ -118,9 +138,9 @@ def _blocked(case: dict[str, Any]) -> dict[str, str] | None:
     if plans:
         return {
             "code": "plan_changed",
-            "reason": "The plan changed since it was read back. Read it back again.",
+            "reason": say("The plan changed since it was read back. Read it back again."),
         }
-    return {"code": "not_read_back", "reason": "Read back eye and lens with a second person first."}
+    return {"code": "not_read_back", "reason": say("Read back eye and lens with a second person first.")}
 
 
 def _advised(
@@ -138,12 +158,17 @@ def _advised(
             case, cautions, readings=reading_requests({**case, "readings": used})
         )
     base = case["plan"]["formula"] or DEFAULT_FORMULA
-    start = start_of(request, notes, formula=base, this_eye=case["code"])
+    start = start_of(request, notes, formula=base, case=case)
     plain = started(before, start)
     note_drawn_out(case, cautions)
-    titration, advice = titration_answer(plain, used, cautions)
+    note_pose(case, now, cautions)
+    at_hand = lenses_at_hand(
+        request["box"], case["lens"], _eye_with(case), formula=base, today=request["today"]
+    )
+    titration, advice = titration_answer(plain, used, cautions, at_hand=at_hand, start=start)
     if not titration.advice.no_useful_adjustment and not _placed(now):
         cautions.warn(*_CENTRE_FIRST, field="haptic_log")
+    option = decided_option(plain, titration, request["cut_mm"], cautions)
     if advice["without_doubtful"]:
         advice["without_doubtful"]["reading"] = used[advice["without_doubtful"]["reading"]]["id"]
     value = {
@@ -153,16 +178,30 @@ def _advised(
         "next_reading": {**next_value(titration.next), "message": next_message(titration.next)},
         "chart": chart_value(plain, titration),
         "flange": {"melt_mm": plain.plan.melt_mm, "bury_mm": plain.plan.bury_mm},
-        "neighbours": _neighbours(advice),
+        "neighbours": _neighbours(plain, advice, titration),
         "sentence": sentence(plain, titration, frame["clocks"]),
         "readback": {
-            "lines": cut_lines(case, plain.plan, titration, now, frame["clocks"]),
+            "lines": cut_lines(case, plain.plan, titration, option, now, frame["clocks"]),
             "fingerprint": fingerprint(case),
         },
+        "decision": decision_value(plain, titration, option, readings=len(used)),
+        "own_cut": own_text(plain, titration, option),
+        "rules_out": rules_out(plain, option),
+        "plan_alone": plan_alone_value(titration, len(used)),
         "cautions": [listed(warning, places) for warning in cautions.warnings],
         "history": history_value(start, before, plain, moved_advice(before, plain, titration)),
     }
     return Answer(value, provenance)
+
+
+def _eye_with(case: dict[str, Any]) -> Callable[[dict[str, Any]], EyeModel]:
+    """This eye with a lens of the box in place of its own."""
+
+    def make(row: dict[str, Any]) -> EyeModel:
+        lens = {**case["lens"], **fill_of(row)}
+        return plain_case({**case, "lens": lens, "haptic_log": []}, Notes())[0].eye
+
+    return make
 
 
 def _placed(now: tuple[HapticNow, HapticNow]) -> bool:
@@ -170,10 +209,16 @@ def _placed(now: tuple[HapticNow, HapticNow]) -> bool:
     return all(haptic.measured for haptic in now) and measured_together(*now)
 
 
-def _neighbours(advice: dict[str, Any]) -> list[dict[str, Any]]:
+def _neighbours(plain: Case, advice: dict[str, Any], titration: Titration) -> list[dict[str, Any]]:
+    """Each with what it changes against the advice."""
+    advised = titration.advice.option
     return [
-        {**option, "advised": option["outside_mm"] == advice["outside_mm"]}
-        for option in advice["neighbours"]
+        {
+            **value,
+            "advised": value["outside_mm"] == advice["outside_mm"],
+            "way": way_of(option, advised, lens_power_d=plain.eye.lens_power_d),
+        }
+        for value, option in zip(advice["neighbours"], titration.advice.neighbours, strict=True)
     ]
 
 
@@ -189,6 +234,6 @@ def _with_gross(
 OPERATION = Operation(
     "theatre_case",
     "The titration of one stored eye: readings, advice, chart, read-back of the cut.",
-    (required("case", mapping), *HISTORY_ITEMS),
+    (required("case", mapping), CUT_ITEM, *HISTORY_ITEMS, BOX_ITEM, BOX_TODAY_ITEM),
     run,
 )

@@ -12,6 +12,7 @@ from pycore.optics.induced import induced_paraxial
 from pycore.optics.pose import Pose
 from pycore.optics.thick_eye import ThickEye
 from pycore.units import AQUEOUS_INDEX, STANDARD_VERTEX_MM
+from pycore.words import say
 
 
 def run(request: dict[str, Any], notes: Notes) -> Answer:
@@ -39,9 +40,11 @@ def _warn_edge(reach_mm: float, notes: Notes) -> None:
     if reach_mm > thick_eye.EDGE_DIAMETER_MM / 2.0:
         notes.warn(
             "pupil_beyond_optic",
-            f"Light reaches {reach_mm:.1f} mm from the lens's axis, beside a "
-            f"{thick_eye.EDGE_DIAMETER_MM:.1f} mm optic: expect glare as well. The figures take the "
-            "lens as wide enough.",
+            say(
+                "Light reaches {reach_mm} mm from the lens's axis, beside a {edge_diameter_mm} mm optic: "
+                "expect glare as well. The figures take the lens as wide enough.",
+                reach_mm=f"{reach_mm:.1f}", edge_diameter_mm=f"{thick_eye.EDGE_DIAMETER_MM:.1f}",
+            ),
             field="pupil_mm",
         )
 
@@ -49,6 +52,10 @@ def _warn_edge(reach_mm: float, notes: Notes) -> None:
 def _provenance(eye: ThickEye) -> dict[str, Any]:
     return {
         "definition": "least RMS wavefront over the pupil, real rays; difference from the centred lens",
+        "shown": "real rays; the paraxial values stand beside them",
+        "pivot": "lens centre, mid-thickness on its own axis; then shifted",
+        "fovea": "where a distant object on the corneal axis is imaged on a plane retina",
+        "frame": "TABO, seen from in front: counter-clockwise, 0 at the observer's right",
         "vertex_mm": STANDARD_VERTEX_MM,
         "cornea": {
             "anterior_radius_mm": 1.0 / eye.cornea.anterior.curvature_per_mm,

@@ -21,13 +21,18 @@ from pycore.fixation.haptic_path import USUAL_OPTIC_MM
 from pycore.formulas import FORMULAS, Biometry, LensConstants
 from pycore.optics.vergence import lens_power_d, refraction_d
 from pycore.planning.lens_choice import LensOutlook, budget, outlook
+from pycore.planning.other_options import LEAST_RESIDUAL_D
 from pycore.planning.titrate import Case
+from pycore.records.origins import standing_origin
+from pycore.words import joined, say
 
 #: Lens powers are made in half dioptres (common practice, no source).
 POWER_STEP_D: Final = 0.5
 STEPS_EACH_SIDE: Final = 4
 #: Difference between the eyes that many people cannot wear in spectacles (common practice).
 LARGE_ANISOMETROPIA_D: Final = 3.0
+#: From here on a target is taken to be hyperopic on purpose or by a lost sign (our judgement).
+LEAST_HYPEROPIC_TARGET_D: Final = 0.25
 
 _BUDGET_LABELS: Final = {
     "axial_length_mm": "Axial length",
@@ -85,16 +90,10 @@ def nearest_step_d(power_d: float) -> float:
     return round(power_d / POWER_STEP_D) * POWER_STEP_D
 
 
-def lenses_value(case: Case, *, centre_d: float, chosen_d: float | None) -> list[dict[str, Any]]:
-    """Outlook of the half-dioptre lenses around ``centre_d``, the chosen one always among them."""
-    powers = {centre_d + POWER_STEP_D * step for step in range(-STEPS_EACH_SIDE, STEPS_EACH_SIDE + 1)}
-    if chosen_d is not None:
-        powers.add(chosen_d)
-    return [
-        {**lens_value(case, power), "chosen": power == chosen_d}
-        for power in sorted(powers)
-        if _possible_power(power)
-    ]
+def half_dioptres(centre_d: float, *, each_side: int = STEPS_EACH_SIDE) -> list[float]:
+    """The half-dioptre powers around ``centre_d``, as far as lenses exist."""
+    powers = (centre_d + POWER_STEP_D * step for step in range(-each_side, each_side + 1))
+    return [power for power in powers if _possible_power(power)]
 
 
 def _possible_power(power_d: float) -> bool:
@@ -113,15 +112,24 @@ def with_lens(case: Case, power_d: float) -> Case:
     )
 
 
-def lens_value(case: Case, power_d: float) -> dict[str, Any]:
-    """One lens: outcome without titration, reach, and chance after titration."""
+def lens_outlook(case: Case, power_d: float) -> LensOutlook:
+    """What to expect of a lens of this power in the eye of ``case``."""
     lens = with_lens(case, power_d)
-    found: LensOutlook = outlook(
+    return outlook(
         lens.eye, lens.priors, lens.plan, target_d=lens.target_d, calibration=lens.calibration
     )
+
+
+def lens_value(case: Case, power_d: float) -> dict[str, Any]:
+    """One lens: outcome without titration, reach, and chance after titration."""
+    return outlook_value(lens_outlook(case, power_d), target_d=case.target_d)
+
+
+def outlook_value(found: LensOutlook, *, target_d: float) -> dict[str, Any]:
+    """A lens's outlook as an answer."""
     return {
-        "lens_power_d": power_d,
-        **outcome_value(found.plan, target_d=lens.target_d),
+        "lens_power_d": found.lens_power_d,
+        **outcome_value(found.plan, target_d=target_d),
         "titrated_within_050": found.titrated_within_050,
         "reach": reach_value(found.reach),
     }
@@ -180,20 +188,59 @@ def note_fellow(case: dict[str, Any], notes: Notes) -> None:
     if None not in (target, fellow) and abs(target - fellow) > LARGE_ANISOMETROPIA_D:
         notes.warn(
             "eyes_far_apart",
-            f"The target is {abs(target - fellow):.2f} D from the other eye "
-            f"({quantity(fellow, 'fellow_se_d')}). Agree the target with the patient.",
+            say(
+                "The target is {abs} D from the other eye ({fellow}). Agree the target with the patient.",
+                abs=f"{abs(target - fellow):.2f}", fellow=quantity(fellow, "fellow_se_d"),
+            ),
             field="plan.target_d",
+        )
+
+
+def note_target(case: dict[str, Any], notes: Notes) -> None:
+    """A hyperopic target is seldom wished: the sign is asked."""
+    target = case["plan"]["target_d"]
+    if target is not None and target >= LEAST_HYPEROPIC_TARGET_D:
+        notes.warn(
+            "target_hyperopic",
+            say(
+                "The target is hyperopic ({target}). Was minus meant? If plus is wished, keep it.",
+                target=quantity(target, 'target_d'),
+            ),
+            field="plan.target_d",
+        )
+
+
+def note_lens_far(case: Case, chosen: dict[str, Any], notes: Notes) -> None:
+    """The lens that was chosen cannot come near the target: power, sign, or another eye's numbers."""
+    ends = [end["mean_d"] - case.target_d for end in chosen["reach"]]
+    nearest = min(ends, key=abs)
+    if ends[0] * ends[1] > 0.0 and abs(nearest) >= LEAST_RESIDUAL_D:
+        notes.warn(
+            "lens_far_from_target",
+            say(
+                "This lens ({lens_power_d}) would leave the eye {nearest} from target at best. Check its "
+                "power and sign, the measurements, and whose they are.",
+                lens_power_d=quantity(chosen['lens_power_d'], 'lens_power_d'),
+                nearest=quantity(nearest, 'refraction_d'),
+            ),
+            field="lens.lens_power_d",
         )
 
 
 def note_expected_shift(case: dict[str, Any], notes: Notes) -> None:
     """Say why the expected refraction differs from the base formula's own."""
-    shift = AXIAL_LENGTH[case["measurements"]["axial_method"]].mean
+    measurements = case["measurements"]
+    if standing_origin(measurements, "axial_origin") is not None:
+        return
+    shift = AXIAL_LENGTH[measurements["axial_method"]].mean
     if shift:
         notes.warn(
             "contact_reads_short",
-            f"Contact ultrasound reads short: the plan takes the eye as {shift:.2f} mm longer than "
-            "measured, so it expects more myopia than the formulas' own answers show.",
+            say(
+                "Contact ultrasound reads short: the plan takes the eye as {shift} mm longer than "
+                "measured, so it expects more myopia than the formulas' own answers show.",
+                shift=f"{shift:.2f}",
+            ),
             field="measurements.axial_method",
         )
 
@@ -211,7 +258,10 @@ def readback(case: dict[str, Any]) -> dict[str, Any]:
         ("Constants", _constants_text(lens)),
         ("Formula", word(plan["formula"] or "holladay1", "formula")),
         ("Target", quantity(plan["target_d"], "target_d")),
-        ("Fixation meridian", f"{meridian}, {_clocks_text(clocks)}" if clocks else meridian),
+        ("Fixation meridian", say(
+            "{meridian}, {clocks}",
+            meridian=meridian, clocks=_clocks_text(clocks),
+        ) if clocks else meridian),
     )
     return {
         "lines": [{"label": label, "value": value} for label, value in lines],
@@ -224,10 +274,16 @@ _READ_BACK_PLAN: Final = (
     "target_d", "formula", "meridian_deg", "entry_a_mm", "entry_b_mm", "tunnel_a_mm", "tunnel_b_mm",
 )  # fmt: skip
 
+#: Keys that records read back before they existed do not have.
+_ORIGINS: Final = ("axial_origin", "cornea_origin", "depth_origin")
+
 
 def fingerprint(case: dict[str, Any]) -> str:
     """Identity of everything the plan rests on; it changes when any of it changes."""
-    parts = {name: case[name] for name in ("code", "eye", "measurements", "lens")}
+    parts = {name: case[name] for name in ("code", "eye", "lens")}
+    parts["measurements"] = {
+        name: value for name, value in case["measurements"].items() if name not in _ORIGINS or value
+    }
     parts["plan"] = {name: case["plan"][name] for name in _READ_BACK_PLAN}
     parts["cornea"] = case["history"]["cornea"]
     text = json.dumps(parts, sort_keys=True, separators=(",", ":"))
@@ -235,10 +291,13 @@ def fingerprint(case: dict[str, Any]) -> str:
 
 
 def _clocks_text(clocks: dict[str, str]) -> str:
-    return f"{spoken(clocks['a'])} and {spoken(clocks['b'])}"
+    return say("{a} and {b}", a=spoken(clocks["a"]), b=spoken(clocks["b"]))
 
 
 def _constants_text(lens: dict[str, Any]) -> str:
     names = (name for name in ("a", "pacd_mm", "surgeon_factor_mm", "a0", "a1", "a2"))
-    given = [f"{FIELDS[name].label} {quantity(lens[name], name)}" for name in names if lens[name] is not None]
-    return ", ".join(given) or ABSENT
+    given = [say(
+        "{label} {lens}",
+        label=FIELDS[name].label, lens=quantity(lens[name], name),
+    ) for name in names if lens[name] is not None]
+    return joined(", ", given) or ABSENT

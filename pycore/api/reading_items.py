@@ -7,8 +7,11 @@ from typing import Any, Final
 from pycore.api.schema import Notes, choice, listing, number, optional, pair, record, required, whole
 from pycore.belief.priors import READING_NOISE_SD_D
 from pycore.belief.readings import Reading
-from pycore.errors import Inconsistent, MissingField, ReadingRefused
+from pycore.errors import GuylineError, Inconsistent, MissingField, ReadingRefused
+from pycore.optics.refraction import LEVEL_AXIS_DEG, Spherocylinder
+from pycore.optics.retinoscopy import net_equivalent_d, of_meridians
 from pycore.planning.next_reading import SAME_PLACEMENT_MM
+from pycore.words import say
 
 MOST_READINGS: Final = 24
 #: Readings taken at pressures further apart than this do not compare (our judgement; 10 mmHg
@@ -36,6 +39,10 @@ READING = record(
     optional("sphere_d"),
     optional("cylinder_d"),
     optional("axis_deg"),
+    optional("meridian_1_d", number("refraction_d"), about="Neutralising lens in one meridian."),
+    optional("meridian_2_d", number("refraction_d"), about="The same at right angles to it."),
+    optional("vertex_mm"),
+    optional("working_distance_m"),
     required("instrument"),
     optional("noise_sd_d"),
     optional("iop_mmhg"),
@@ -70,8 +77,47 @@ def spherical_equivalent_d(entry: dict[str, Any], path: str) -> float:
     if given is not None:
         return float(given)
     if sphere is None:
-        raise MissingField(f"{path} has no refraction. Enter the reading.", field=f"{path}.refraction_d")
+        raise MissingField(say(
+            "{path} has no refraction. Enter the reading.",
+            path=path,
+        ), field=f"{path}.refraction_d")
     return float(sphere) + (entry["cylinder_d"] or 0.0) / 2
+
+
+def reading_equivalent_d(entry: dict[str, Any], path: str) -> float:
+    """SE of a reading at 12 mm vertex, net of the working distance of a retinoscope held at one."""
+    _refuse_distance(entry, path)
+    held = _as_written(entry, path)
+    try:
+        return net_equivalent_d(
+            held, vertex_mm=entry["vertex_mm"], working_distance_m=entry["working_distance_m"]
+        )
+    except GuylineError as error:
+        error.field = path
+        raise
+
+
+def _refuse_distance(entry: dict[str, Any], path: str) -> None:
+    if entry["working_distance_m"] is not None and entry["instrument"] != "retinoscope":
+        raise Inconsistent(
+            "A working distance belongs to the retinoscope only. Leave it out, or choose the retinoscope.",
+            field=f"{path}.working_distance_m",
+        )
+
+
+def _as_written(entry: dict[str, Any], path: str) -> Spherocylinder:
+    first, second = entry["meridian_1_d"], entry["meridian_2_d"]
+    if first is None and second is None:
+        if entry["sphere_d"] is None or entry["refraction_d"] is not None:
+            return Spherocylinder(spherical_equivalent_d(entry, path), 0.0, LEVEL_AXIS_DEG)
+        axis = LEVEL_AXIS_DEG if entry["axis_deg"] is None else entry["axis_deg"]
+        return Spherocylinder(entry["sphere_d"], entry["cylinder_d"] or 0.0, axis)
+    if entry["refraction_d"] is not None or entry["sphere_d"] is not None:
+        raise Inconsistent("Give two meridians, or refraction_d, or sphere_d and cylinder_d.", field=path)
+    if first is None or second is None:
+        where = f"{path}.meridian_{1 if first is None else 2}_d"
+        raise MissingField(say("{where} is missing. Neutralise both meridians.", where=where), field=where)
+    return of_meridians(first, second)
 
 
 def original_lengths_mm(entry: dict[str, Any], path: str) -> tuple[float, float]:
@@ -89,7 +135,7 @@ def _outside(entry: dict[str, Any], path: str) -> tuple[float, float]:
         return named - removed[0], named - removed[1]
     if entry["outside_mm"] is None:
         raise MissingField(
-            f"{path}.outside_mm is missing. Measure both haptics from the sclera to the tip.",
+            say("{path}.outside_mm is missing. Measure both haptics from the sclera to the tip.", path=path),
             field=f"{path}.outside_mm",
         )
     first, second = entry["outside_mm"]
@@ -100,7 +146,7 @@ def _model_reading(entry: dict[str, Any], placement: int, path: str) -> Reading:
     lengths = original_lengths_mm(entry, path)
     return Reading(
         outside_mm=(lengths[0] + lengths[1]) / 2,
-        refraction_d=spherical_equivalent_d(entry, path),
+        refraction_d=reading_equivalent_d(entry, path),
         instrument=entry["instrument"],
         noise_sd_d=entry["noise_sd_d"] or READING_NOISE_SD_D[entry["instrument"]],
         placement=placement,
@@ -129,7 +175,10 @@ def _implied_placement(entries: list[dict[str, Any]], index: int, numbers: list[
 def _refuse_unreadable(entry: dict[str, Any], path: str) -> None:
     fill = entry["fill"]
     if fill in REFUSED_FILL:
-        raise ReadingRefused(f"{path}: {REFUSED_FILL[fill]}.", field=f"{path}.fill")
+        raise ReadingRefused(say(
+            "{path}: {refused_fill}.",
+            path=path, refused_fill=REFUSED_FILL[fill],
+        ), field=f"{path}.fill")
 
 
 def _refuse_regrown(entries: list[dict[str, Any]]) -> None:
@@ -140,8 +189,11 @@ def _refuse_regrown(entries: list[dict[str, Any]]) -> None:
             if now < before - _SAME_MM:
                 where = f"readings[{index}].removed_mm[{side}]"
                 raise Inconsistent(
-                    f"{where} is {now:g} mm after {before:g} mm at the reading before. What was cut "
-                    "or melted stays removed: enter the total so far.",
+                    say(
+                        "{where} is {now} mm after {before} mm at the reading before. What was cut or "
+                        "melted stays removed: enter the total so far.",
+                        where=where, now=f"{now:g}", before=f"{before:g}",
+                    ),
                     field=where,
                 )
 
@@ -151,8 +203,11 @@ def _note_oil(entries: list[dict[str, Any]], notes: Notes) -> None:
         if entry["fill"] == "oil":
             notes.warn(
                 "reading_through_oil",
-                f"Reading {index + 1} was taken through silicone oil, which changes the refraction by "
-                "several dioptres; this advice assumes saline. Leave it out and titrate without oil.",
+                say(
+                    "Reading {value} was taken through silicone oil, which changes the refraction by "
+                    "several dioptres; this advice assumes saline. Leave it out and titrate without oil.",
+                    value=index + 1,
+                ),
                 field=f"readings[{index}].fill",
             )
 
@@ -165,8 +220,11 @@ def _note_moved(entries: list[dict[str, Any]], placements: list[int], notes: Not
         if abs(first.setdefault(placement, now) - now) > SAME_PLACEMENT_MM:
             notes.warn(
                 "placement_moved",
-                f"Reading {index + 1} shares placement {placement} with an earlier one, but its lengths "
-                "differ. If the haptics were moved, give it a placement of its own.",
+                say(
+                    "Reading {value} shares placement {placement} with an earlier one, but its lengths "
+                    "differ. If the haptics were moved, give it a placement of its own.",
+                    value=index + 1, placement=placement,
+                ),
                 field=f"readings[{index}].placement",
             )
 
@@ -176,7 +234,10 @@ def _note_pressures(entries: list[dict[str, Any]], notes: Notes) -> None:
     if known and max(known) - min(known) > MOST_IOP_APART_MMHG:
         notes.warn(
             "iop_apart",
-            f"Readings were taken at IOP {min(known):g} to {max(known):g} mmHg. Repeat them at one "
-            "pressure: a soft eye reads hyperopic.",
+            say(
+                "Readings were taken at IOP {known} to {known2} mmHg. Repeat them at one pressure: a "
+                "soft eye reads hyperopic.",
+                known=f"{min(known):g}", known2=f"{max(known):g}",
+            ),
             field="readings",
         )

@@ -13,6 +13,7 @@ from contextlib import contextmanager
 from typing import Final
 
 from pycore.errors import GuylineError
+from pycore.words import say
 
 _PATH: Final = re.compile(r"readings\[(\d+)\]")
 
@@ -28,7 +29,13 @@ def listed(warning: Mapping[str, str | None], places: Sequence[int]) -> dict[str
 
 def _numbered(message: str, index: int, places: Sequence[int]) -> str:
     """``Reading 2 does ...`` with its number as listed; ``Reading 2 D is unusual`` is a value."""
-    return re.sub(rf"^Reading {index + 1} (?=[a-z])", f"Reading {places[index] + 1} ", message)
+    return re.sub(say(
+        "^Reading {value} (?=[a-z])",
+        value=index + 1,
+    ), say(
+        "Reading {value} ",
+        value=places[index] + 1,
+    ), message)
 
 
 @contextmanager

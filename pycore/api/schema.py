@@ -8,6 +8,7 @@ limit is written once.
 
 from __future__ import annotations
 
+import copy
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -22,7 +23,9 @@ from pycore.errors import (
     WrongType,
     WrongUnit,
 )
-from pycore.fields import FIELDS, Field, unit_hint
+from pycore.field_kinds import Field
+from pycore.fields import FIELDS, unit_hint
+from pycore.words import say
 
 MOST_ITEMS: Final = 100_000
 
@@ -83,10 +86,16 @@ def number(name: str) -> Reader:
 def finite(value: Any, path: str, notes: Notes) -> float:
     """Any finite number; no limits."""
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise WrongType(f"{path} must be a number; got {_kind(value)}. Enter digits only.", field=path)
+        raise WrongType(say(
+            "{path} must be a number; got {value}. Enter digits only.",
+            path=path, value=_kind(value),
+        ), field=path)
     result = _as_float(value)
     if not math.isfinite(result):
-        raise NotFinite(f"{path} is not a finite number. Enter the measured value.", field=path)
+        raise NotFinite(say(
+            "{path} is not a finite number. Enter the measured value.",
+            path=path,
+        ), field=path)
     return result
 
 
@@ -102,9 +111,15 @@ def _refuse_impossible(value: float, path: str, entry: Field) -> None:
     if (low is None or value >= low) and (high is None or value <= high):
         return
     hint = unit_hint(entry, value)
-    limits = f"{entry.label} must lie between {low:g} and {high:g} {entry.unit}".rstrip()
+    limits = say(
+        "{label} must lie between {low} and {high} {unit}",
+        label=entry.label, low=f"{low:g}", high=f"{high:g}", unit=entry.unit,
+    ).rstrip()
     kind = WrongUnit if hint else OutOfRange
-    raise kind(f"{limits}; got {value:g}. {hint or 'Check the value and its unit.'}", field=path)
+    raise kind(say(
+        "{limits}; got {value}. {value2}",
+        limits=limits, value=f"{value:g}", value2=hint or "Check the value and its unit.",
+    ), field=path)
 
 
 def _note_unusual(value: float, path: str, entry: Field, notes: Notes) -> None:
@@ -113,8 +128,10 @@ def _note_unusual(value: float, path: str, entry: Field, notes: Notes) -> None:
         return
     notes.warn(
         "unusual_value",
-        f"{entry.label} {value:g} {entry.unit} is outside the usual {low:g} to {high:g}. "
-        "Check it against the source.",
+        say(
+            "{label} {value} {unit} is outside the usual {low} to {high}. Check it against the source.",
+            label=entry.label, value=f"{value:g}", unit=entry.unit, low=f"{low:g}", high=f"{high:g}",
+        ),
         field=path,
     )
 
@@ -125,9 +142,15 @@ def choice(name: str) -> Reader:
 
     def read(value: Any, path: str, notes: Notes) -> str:
         if not isinstance(value, str):
-            raise WrongType(f"{path} must be a word; got {_kind(value)}.", field=path)
+            raise WrongType(say(
+                "{path} must be a word; got {value}.",
+                path=path, value=_kind(value),
+            ), field=path)
         if value not in entry.choices:
-            raise UnknownChoice(f"{path} must be one of {', '.join(entry.choices)}.", field=path)
+            raise UnknownChoice(say(
+                "{path} must be one of {listed}.",
+                path=path, listed=", ".join(entry.choices),
+            ), field=path)
         return value
 
     return read
@@ -136,16 +159,22 @@ def choice(name: str) -> Reader:
 def flag(value: Any, path: str, notes: Notes) -> bool:
     """True or false, nothing else."""
     if not isinstance(value, bool):
-        raise WrongType(f"{path} must be true or false; got {_kind(value)}.", field=path)
+        raise WrongType(say(
+            "{path} must be true or false; got {value}.",
+            path=path, value=_kind(value),
+        ), field=path)
     return value
 
 
 def text(value: Any, path: str, notes: Notes) -> str:
     """A string of at most 200 characters."""
     if not isinstance(value, str):
-        raise WrongType(f"{path} must be text; got {_kind(value)}.", field=path)
+        raise WrongType(say("{path} must be text; got {value}.", path=path, value=_kind(value)), field=path)
     if len(value) > 200:
-        raise OutOfRange(f"{path} is {len(value)} characters long; at most 200.", field=path)
+        raise OutOfRange(say(
+            "{path} is {value} characters long; at most 200.",
+            path=path, value=len(value),
+        ), field=path)
     return value
 
 
@@ -154,9 +183,15 @@ def whole(low: int, high: int) -> Reader:
 
     def read(value: Any, path: str, notes: Notes) -> int:
         if isinstance(value, bool) or not isinstance(value, int):
-            raise WrongType(f"{path} must be a whole number; got {_kind(value)}.", field=path)
+            raise WrongType(say(
+                "{path} must be a whole number; got {value}.",
+                path=path, value=_kind(value),
+            ), field=path)
         if not low <= value <= high:
-            raise OutOfRange(f"{path} must lie between {low} and {high}.", field=path)
+            raise OutOfRange(say(
+                "{path} must lie between {low} and {high}.",
+                path=path, low=low, high=high,
+            ), field=path)
         return value
 
     return read
@@ -165,7 +200,10 @@ def whole(low: int, high: int) -> Reader:
 def mapping(value: Any, path: str, notes: Notes) -> dict[str, Any]:
     """Any JSON object, unread."""
     if not isinstance(value, dict):
-        raise WrongType(f"{path or 'The request'} must be an object; got {_kind(value)}.", field=path or None)
+        raise WrongType(say(
+            "{value} must be an object; got {value2}.",
+            value=path or "The request", value2=_kind(value),
+        ), field=path or None)
     return value
 
 
@@ -174,7 +212,7 @@ def pair(reader: Reader) -> Reader:
 
     def read(value: Any, path: str, notes: Notes) -> tuple[Any, Any]:
         if not isinstance(value, list) or len(value) != 2:
-            raise WrongType(f"{path} must be a list of two, one for each haptic.", field=path)
+            raise WrongType(say("{path} must be a list of two, one for each haptic.", path=path), field=path)
         return reader(value[0], f"{path}[0]", notes), reader(value[1], f"{path}[1]", notes)
 
     return read
@@ -185,9 +223,15 @@ def listing(reader: Reader, *, most: int = MOST_ITEMS) -> Reader:
 
     def read(value: Any, path: str, notes: Notes) -> list[Any]:
         if not isinstance(value, list):
-            raise WrongType(f"{path} must be a list; got {_kind(value)}.", field=path)
+            raise WrongType(say(
+                "{path} must be a list; got {value}.",
+                path=path, value=_kind(value),
+            ), field=path)
         if len(value) > most:
-            raise OutOfRange(f"{path} holds {len(value)} entries; at most {most}.", field=path)
+            raise OutOfRange(say(
+                "{path} holds {value} entries; at most {most}.",
+                path=path, value=len(value), most=most,
+            ), field=path)
         return [reader(entry, f"{path}[{index}]", notes) for index, entry in enumerate(value)]
 
     return read
@@ -210,7 +254,10 @@ def _refuse_unknown(source: Mapping[str, Any], known: Mapping[str, Item], path: 
     for key in source:
         if key not in known:
             where = _join(path, str(key)[:60])
-            raise UnknownField(f"{where} is not known here. Known: {', '.join(known)}.", field=where)
+            raise UnknownField(say(
+                "{where} is not known here. Known: {listed}.",
+                where=where, listed=", ".join(known),
+            ), field=where)
 
 
 def _read_item(item: Item, source: Mapping[str, Any], path: str, notes: Notes) -> Any:
@@ -219,8 +266,9 @@ def _read_item(item: Item, source: Mapping[str, Any], path: str, notes: Notes) -
     if value is not None:
         return item.reader(value, where, notes)
     if item.required:
-        raise MissingField(f"{where} is missing. Enter it to go on.", field=where)
-    return item.default
+        raise MissingField(say("{where} is missing. Enter it to go on.", where=where), field=where)
+    # A copy: what one request fills in must not be there for the next one.
+    return None if item.default is None else copy.copy(item.default)
 
 
 def _join(path: str, key: str) -> str:

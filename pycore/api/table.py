@@ -10,6 +10,7 @@ from typing import Final
 
 from pycore.api.operation import Operation
 from pycore.errors import UnknownOperation
+from pycore.words import say
 
 #: Each module holds an ``OPERATION``.
 MODULES: Final[dict[str, str]] = {
@@ -26,11 +27,29 @@ MODULES: Final[dict[str, str]] = {
     "check_case": "pycore.api.op_check_case",
     "demo_cases": "pycore.api.op_demo_cases",
     "follow_up_case": "pycore.api.op_follow_up_case",
+    "result_rows": "pycore.api.op_result_rows",
+    "results": "pycore.api.op_results",
+    "result_intervals": "pycore.api.op_result_intervals",
+    "acuity": "pycore.api.op_acuity",
+    "note_case": "pycore.api.op_note_case",
     "export_csv": "pycore.api.op_export_csv",
+    "export_part": "pycore.api.op_export_part",
+    "export_files": "pycore.api.op_export_files",
+    "dicom_read": "pycore.api.op_dicom_read",
+    "csv_look": "pycore.api.op_csv_look",
+    "csv_rows": "pycore.api.op_csv_rows",
+    "import_archive": "pycore.api.op_import_archive",
+    "import_parts": "pycore.api.op_import_parts",
+    "fingerprints": "pycore.api.op_fingerprints",
     "learn": "pycore.api.op_learn",
     "measurements": "pycore.api.op_measurements",
     "second_route": "pycore.api.op_second_route",
     "media": "pycore.api.op_media",
+    "microscope_case": "pycore.api.op_microscope_case",
+    "box": "pycore.api.op_box",
+    "pack": "pycore.api.op_pack",
+    "sheet_case": "pycore.api.op_sheet_case",
+    "measured_otherwise": "pycore.api.op_measured_otherwise",
 }
 
 
@@ -41,7 +60,10 @@ def find(name: object) -> Operation:
     """
     if not isinstance(name, str) or name not in MODULES:
         known = ", ".join(sorted(MODULES))
-        message = f"No operation is called {str(name)[:60]!r}. Known: {known}."
+        message = say(
+            "No operation is called {name}. Known: {known}.",
+            name=f"{str(name)[:60]!r}", known=known,
+        )
         raise UnknownOperation(message, field="operation")
     found = import_module(MODULES[name]).OPERATION
     assert isinstance(found, Operation)

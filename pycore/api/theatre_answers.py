@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from pycore.api.theatre_rules_out import rests_on
+from pycore.api.titration_notes import drawn_out_words
 from pycore.api.wording import ABSENT, quantity, word
 from pycore.fixation.clock import spoken
 from pycore.fixation.haptic import FlangePlan, reachable_mm
@@ -12,8 +14,10 @@ from pycore.fixation.haptic_path import SPARE_MM
 from pycore.planning.minimum import grid
 from pycore.planning.next_reading import NextReading
 from pycore.planning.titrate import Case, Titration
+from pycore.planning.titration import Option
+from pycore.words import joined, say
 
-LEVER: Final = "more cut \N{RIGHTWARDS ARROW} lens further forward \N{RIGHTWARDS ARROW} more myopic"
+_LEVER: Final = "more cut \N{RIGHTWARDS ARROW} lens further forward \N{RIGHTWARDS ARROW} more "
 _CHART_STEPS: Final = 24
 
 _PLACES: Final = {
@@ -23,6 +27,11 @@ _PLACES: Final = {
     "between": "with both haptics half way",
     "advised": "with the haptics at the advised length",
 }
+
+
+def lever(lens_power_d: float | None) -> str:
+    """What a cut does: myopic with a plus lens, hyperopic with a minus lens."""
+    return _LEVER + drawn_out_words(lens_power_d or 0.0)[0]
 
 
 def length_value(now: HapticNow) -> dict[str, Any]:
@@ -65,13 +74,16 @@ def reach_of(case: Case, titration: Titration) -> tuple[float, float]:
 def next_message(following: NextReading) -> str:
     """Where to read next, in words."""
     if following.action == "enough":
-        return "Enough readings: another one would hardly change the outcome."
+        return "Another one would hardly change the outcome."
     if following.action == "none":
         return "No further reading helps now."
     length = following.outside_mm
     where = _PLACES[following.place]
-    shown = "" if length is None else f" ({quantity(length, 'outside_mm')} to the original tip)"
-    return f"Read {where}{shown}."
+    shown = "" if length is None else say(
+        " ({length} to the original tip)",
+        length=quantity(length, "outside_mm"),
+    )
+    return say("Read {where}{shown}.", where=where, shown=shown)
 
 
 _NOTHING_TO_DO: Final = {
@@ -85,22 +97,25 @@ _NOTHING_TO_DO: Final = {
 def sentence(case: Case, titration: Titration, clocks: dict[str, str] | None) -> str:
     """The advice in one sentence, with what to expect."""
     advice = titration.advice
-    expect = f"expect {_outcome_text(titration)}"
+    expect = say("expect {option}", option=_outcome_text(advice.option))
     if advice.no_useful_adjustment:
-        return f"{_NOTHING_TO_DO[advice.reason]}; {expect}."
+        return say("{nothing_to_do}; {expect}.", nothing_to_do=_NOTHING_TO_DO[advice.reason], expect=expect)
     names = _names(clocks)
-    cuts = " and ".join(
-        f"{quantity(cut, 'cut_mm')} from the {name} haptic"
+    cuts = joined(" and ", (
+        say("{cut} from the {name} haptic", cut=quantity(cut, "cut_mm"), name=name)
         for cut, name in zip(advice.option.cut_mm, names, strict=True)
-    )
+    ))
     done = "Melt again after cutting" if advice.reason == "recut" else "Centre on the reflex, then cut"
-    return f"{done} {cuts}; {expect}."
+    return say("{done} {cuts}; {expect}.", done=done, cuts=cuts, expect=expect)
 
 
-def _outcome_text(titration: Titration) -> str:
-    final = titration.advice.option.final
+def _outcome_text(option: Option) -> str:
+    final = option.final
     low, high = quantity(final.low80_d, "refraction_d"), quantity(final.high80_d, "refraction_d")
-    return f"{quantity(final.mean_d, 'refraction_d')} (80 %: {low} to {high})"
+    return say(
+        "{mean_d} (80 %: {low} to {high})",
+        mean_d=quantity(final.mean_d, "refraction_d"), low=low, high=high,
+    )
 
 
 def _names(clocks: dict[str, str] | None) -> tuple[str, str]:
@@ -113,6 +128,7 @@ def cut_lines(
     case: dict[str, Any],
     plan: FlangePlan,
     titration: Titration,
+    option: Option,
     now: tuple[HapticNow, HapticNow],
     clocks: dict[str, str] | None,
 ) -> list[dict[str, str]]:
@@ -122,27 +138,40 @@ def cut_lines(
         {"label": "Eye", "value": word(case["eye"], "eye")},
     ]
     recut = titration.advice.reason == "recut"
-    for name, haptic, cut in zip(_names(clocks), now, titration.advice.option.cut_mm, strict=True):
+    for name, haptic, cut in zip(_names(clocks), now, option.cut_mm, strict=True):
         value = _cut_text(haptic, cut, plan, recut=recut)
-        lines.append({"label": f"Haptic at {name}", "value": value})
-    lines.append({"label": "Expect", "value": _outcome_text(titration)})
+        lines.append({"label": say("Haptic at {name}", name=name), "value": value})
+    lines.append({"label": "Expect", "value": _outcome_text(option)})
+    if not case["readings"]:
+        lines.append({"label": "Rests on", "value": rests_on(0)})
+    if option is not titration.advice.option:
+        lines.append({"label": "Decided", "value": "the surgeon's own cut, not the advised one"})
     return lines
 
 
 def _cut_text(now: HapticNow, cut_mm: float, plan: FlangePlan, *, recut: bool) -> str:
     if now.flanged:
-        again = f"cut {quantity(cut_mm, 'cut_mm')} off, melt again {quantity(plan.melt_mm, 'melt_mm')}"
-        return f"flange made; {again if recut else 'leave it'}"
-    melt = f"melt {quantity(plan.melt_mm, 'melt_mm')}"
+        again = say(
+            "cut {cut_mm} off, melt again {melt_mm}",
+            cut_mm=quantity(cut_mm, "cut_mm"), melt_mm=quantity(plan.melt_mm, "melt_mm"),
+        )
+        return say("flange made; {value}", value=again if recut else "leave it")
+    melt = say("melt {melt_mm}", melt_mm=quantity(plan.melt_mm, "melt_mm"))
     if now.outside_now_mm is None:
-        return f"outside now {ABSENT}; cut {quantity(cut_mm, 'cut_mm')}; {melt}"
+        return say(
+            "outside now {absent}; cut {cut_mm}; {melt}",
+            absent=ABSENT, cut_mm=quantity(cut_mm, "cut_mm"), melt=melt,
+        )
     held = _held_mm(now.outside_now_mm, now.removed_mm, cut_mm, plan)
     outside = quantity(now.outside_now_mm, "outside_now_mm")
-    drawn = f"outside now {outside}"
+    drawn = say("outside now {outside}", outside=outside)
     if held > now.outside_now_mm:
-        drawn += f", draw out to {quantity(held, 'outside_now_mm')}"
-    cut = f"cut {quantity(cut_mm, 'cut_mm')}" if cut_mm else "cut nothing"
-    return f"{drawn}; {cut}; leave {quantity(held - cut_mm, 'outside_now_mm')}; {melt}"
+        drawn += say(", draw out to {held}", held=quantity(held, "outside_now_mm"))
+    cut = say("cut {cut_mm}", cut_mm=quantity(cut_mm, "cut_mm")) if cut_mm else "cut nothing"
+    return say(
+        "{drawn}; {cut}; leave {quantity}; {melt}",
+        drawn=drawn, cut=cut, quantity=quantity(held - cut_mm, "outside_now_mm"), melt=melt,
+    )
 
 
 def _held_mm(outside_mm: float, removed_mm: float, cut_mm: float, plan: FlangePlan) -> float:

@@ -12,6 +12,7 @@ from pycore.fixation.haptic import NOT_BURIED_MM, SLIP_RISK_MELT_MM, FlangePlan
 from pycore.planning.next_reading import NextReading
 from pycore.planning.titrate import Titration
 from pycore.planning.titration import Option
+from pycore.words import say
 
 HAPTIC_ITEM = required(
     "haptic",
@@ -36,8 +37,11 @@ def _deviation(value: Any, path: str, notes: Notes) -> float:
     result = finite(value, path, notes)
     if abs(result) > _MOST_DEVIATION:
         raise OutOfRange(
-            f"{path} must lie between -{_MOST_DEVIATION:g} and {_MOST_DEVIATION:g}; got {result:g}. "
-            "Enter it in mm or D as its name says.",
+            say(
+                "{path} must lie between -{most_deviation} and {most_deviation}; got {result}. Enter it "
+                "in mm or D as its name says.",
+                path=path, most_deviation=f"{_MOST_DEVIATION:g}", result=f"{result:g}",
+            ),
             field=path,
         )
     return result
@@ -47,7 +51,10 @@ def _spread(value: Any, path: str, notes: Notes) -> float:
     result = _deviation(value, path, notes)
     if result < 0:
         raise OutOfRange(
-            f"{path} is a standard deviation and cannot be negative. Enter 0 or more.", field=path
+            say(
+                "{path} is a standard deviation and cannot be negative. Enter 0 or more.",
+                path=path,
+            ), field=path
         )
     return result
 
@@ -56,7 +63,10 @@ def _ratio(value: Any, path: str, notes: Notes) -> float:
     result = _deviation(value, path, notes)
     if result < 0:
         raise OutOfRange(
-            f"{path} cannot be negative: drawing haptic out moves the optic forward. Enter 0 or more.",
+            say(
+                "{path} cannot be negative: drawing haptic out moves the optic forward. Enter 0 or more.",
+                path=path,
+            ),
             field=path,
         )
     return result
@@ -92,11 +102,17 @@ def flange_plan(haptic: dict[str, Any], notes: Notes, *, path: str = "haptic") -
         centred_outside_mm=haptic["centred_outside_mm"],
     )
     if plan.melt_mm < SLIP_RISK_MELT_MM:
-        notes.warn("flange_may_slip", f"Melting less than {SLIP_RISK_MELT_MM} mm makes a small flange "
-                   "that may slip through the tunnel. Melt about 1.0 mm.", field=f"{path}.melt_mm")
+        notes.warn("flange_may_slip", say(
+            "Melting less than {slip_risk_melt_mm} mm makes a small flange that may slip through the "
+            "tunnel. Melt about 1.0 mm.",
+            slip_risk_melt_mm=SLIP_RISK_MELT_MM,
+        ), field=f"{path}.melt_mm")
     if plan.bury_mm < NOT_BURIED_MM:
-        notes.warn("flange_not_buried", f"A flange less than {NOT_BURIED_MM} mm deep is not buried and may "
-                   "erode. Bury it in the scleral wall.", field=f"{path}.bury_mm")
+        notes.warn("flange_not_buried", say(
+            "A flange less than {not_buried_mm} mm deep is not buried and may erode. Bury it in the "
+            "scleral wall.",
+            not_buried_mm=NOT_BURIED_MM,
+        ), field=f"{path}.bury_mm")
     return plan
 
 

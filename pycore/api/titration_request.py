@@ -18,6 +18,7 @@ from pycore.formulas import FORMULAS, Biometry, ThinEye
 from pycore.planning.aphakic import with_both_routes
 from pycore.planning.recheck import Entered
 from pycore.planning.titrate import Case
+from pycore.words import say
 
 ITEMS = (
     *BIOMETRY_ITEMS,
@@ -107,7 +108,10 @@ def _refuse_removed_less(request: dict[str, Any], plan: FlangePlan) -> None:
     for side in (0, 1):
         if plan.removed_mm[side] < latest[side] - 1e-6:
             raise Inconsistent(
-                f"haptic.removed_mm[{side}] is {plan.removed_mm[side]:g} mm, but {latest[side]:g} mm were "
-                "already removed at the latest reading. Enter the total so far.",
+                say(
+                    "haptic.removed_mm[{side}] is {removed_mm} mm, but {latest} mm were already removed "
+                    "at the latest reading. Enter the total so far.",
+                    side=side, removed_mm=f"{plan.removed_mm[side]:g}", latest=f"{latest[side]:g}",
+                ),
                 field=f"haptic.removed_mm[{side}]",
             )

@@ -6,8 +6,8 @@ Wilson score interval for ``k`` of ``n`` at the normal quantile ``z``::
     half   = z / (n + z^2) * sqrt(k (n - k) / n + z^2/4)
 
 Never outside 0 to 1, and sensible for small ``n`` and for 0 or ``n`` successes. Source:
-Wilson EB, J Am Stat Assoc 1927;22:209-212. Checked by tests/published/checks_constants.py
-and tests/reference/test_audit_reference.py.
+Wilson EB, J Am Stat Assoc 1927;22:209-212. Checked by tests/published/checks_constants.py,
+tests/published/test_audit_published.py and tests/reference/test_audit_reference.py.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from statistics import NormalDist
 from typing import Final
 
 from pycore.errors import OutOfRange
+from pycore.words import say
 
 #: Two-sided coverage of every interval of a proportion.
 COVERAGE: Final = 0.95
@@ -40,12 +41,21 @@ def wilson(count: int, n: int) -> Proportion:
     """
     if n < 1 or not 0 <= count <= n:
         raise OutOfRange(
-            f"A proportion needs 0 <= count <= n and n >= 1; got {count} of {n}.", field="count"
+            say(
+                "A proportion needs 0 <= count <= n and n >= 1; got {count} of {n}.",
+                count=count, n=n,
+            ), field="count"
         )
+    share, low, high = wilson_score(count / n, float(n))
+    return Proportion(fraction=share, low95=low, high95=high, count=count)
+
+
+def wilson_score(share: float, n: float) -> tuple[float, float, float]:
+    """``share`` with its interval at ``n`` eyes; ``n`` may be an effective number, not whole."""
     z = NormalDist().inv_cdf(0.5 + COVERAGE / 2.0)
     spread = n + z * z
-    centre = (count + z * z / 2.0) / spread
-    half = z / spread * math.sqrt(count * (n - count) / n + z * z / 4.0)
-    low = 0.0 if count == 0 else max(centre - half, 0.0)
-    high = 1.0 if count == n else min(centre + half, 1.0)
-    return Proportion(fraction=count / n, low95=low, high95=high, count=count)
+    centre = (share * n + z * z / 2.0) / spread
+    half = z / spread * math.sqrt(n * share * (1.0 - share) + z * z / 4.0)
+    low = 0.0 if share <= 0.0 else max(centre - half, 0.0)
+    high = 1.0 if share >= 1.0 else min(centre + half, 1.0)
+    return share, low, high

@@ -15,6 +15,7 @@ from pycore.belief.linear import (
     Matrix,
     Vector,
     add,
+    backward_solve,
     cholesky,
     dot,
     forward_solve,
@@ -39,7 +40,10 @@ class Gaussian:
 
     def variance_along(self, gradient: Sequence[float]) -> float:
         """Variance of the linear form ``gradient . x``."""
-        return max(dot(gradient, times(self.covariance, gradient)), 0.0)
+        live = [index for index, value in enumerate(gradient) if value]
+        part = [gradient[index] for index in live]
+        rows = ([self.covariance[i][j] for j in live] for i in live)
+        return max(dot(part, [dot(row, part) for row in rows]), 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +82,7 @@ class Moved:
     """
 
     mean: Vector
-    whitened: Matrix
+    gains: Sequence[Vector]
     surprise: Sequence[float]
     lower: Sequence[Sequence[float]]
 
@@ -89,7 +93,8 @@ class Moved:
             + log_determinant(self.lower)
             + len(self.surprise) * math.log(2 * math.pi)
         )
-        return Posterior(Gaussian(self.mean, less_outer(prior.covariance, self.whitened)), density)
+        whitened = _whiten(self.lower, self.gains)
+        return Posterior(Gaussian(self.mean, less_outer(prior.covariance, whitened)), density)
 
 
 def first_half(prior: Gaussian, observed: Sequence[float], model: Linearised) -> Moved:
@@ -97,14 +102,14 @@ def first_half(prior: Gaussian, observed: Sequence[float], model: Linearised) ->
     gains = _gains(prior.covariance, model.rows)
     lower = cholesky(_innovation(model, gains))
     surprise = forward_solve(lower, _surprise(prior, observed, model))
-    whitened = _whiten(lower, gains)
-    return Moved(add(prior.mean, times(whitened, surprise)), whitened, surprise, lower)
+    weights = backward_solve(lower, surprise)
+    moved = (x + dot(column, weights) for x, column in zip(prior.mean, zip(*gains, strict=True), strict=True))
+    return Moved(tuple(moved), gains, surprise, lower)
 
 
 def _gains(covariance: Matrix, rows: Matrix) -> tuple[Vector, ...]:
     """``P H^T``, one vector for each row of ``H``; before any reading ``P`` is diagonal."""
-    apart = all(i == j or not value for i, row in enumerate(covariance) for j, value in enumerate(row))
-    if apart:
+    if not any(any(row[:i]) for i, row in enumerate(covariance)):
         variances = [row[i] for i, row in enumerate(covariance)]
         return tuple(scaled(variances, row) for row in rows)
     return tuple(times(covariance, row) for row in rows)
@@ -162,7 +167,7 @@ def keep_positive(belief: Gaussian, index: int) -> Gaussian:
     column = tuple(row[index] / (sd * sd) for row in belief.covariance)
     shrink = sd * sd - new_sd * new_sd
     covariance = tuple(
-        add(row, column, scale=-shrink * weight)
+        add(row, column, scale=-shrink * weight) if weight else row
         for row, weight in zip(belief.covariance, column, strict=True)
     )
     return Gaussian(add(belief.mean, column, scale=new_mean - mean), covariance)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from operator import mul
 
 Vector = tuple[float, ...]
 Matrix = tuple[Vector, ...]
@@ -15,7 +16,7 @@ Matrix = tuple[Vector, ...]
 
 def dot(a: Sequence[float], b: Sequence[float]) -> float:
     """``sum a_i b_i``."""
-    return math.fsum(map(float.__mul__, a, b))
+    return math.fsum(map(mul, a, b))
 
 
 def times(matrix: Sequence[Sequence[float]], vector: Sequence[float]) -> Vector:
@@ -25,7 +26,8 @@ def times(matrix: Sequence[Sequence[float]], vector: Sequence[float]) -> Vector:
 
 def scaled(values: Sequence[float], vector: Sequence[float]) -> Vector:
     """``diagonal(values) @ vector``: the same digits as :func:`times`, without the zeros."""
-    return tuple(map(float.__mul__, values, vector))
+    return tuple(map(mul, values, vector))
+
 
 def add(a: Sequence[float], b: Sequence[float], *, scale: float = 1.0) -> Vector:
     """``a + scale * b``."""
@@ -34,18 +36,21 @@ def add(a: Sequence[float], b: Sequence[float], *, scale: float = 1.0) -> Vector
 
 def diagonal(values: Sequence[float]) -> Matrix:
     """Square matrix with ``values`` on its diagonal."""
-    size = len(values)
-    return tuple(tuple(values[i] if i == j else 0.0 for j in range(size)) for i in range(size))
+    last = len(values) - 1
+    return tuple((0.0,) * i + (value,) + (0.0,) * (last - i) for i, value in enumerate(values))
 
 
 def less_outer(covariance: Matrix, whitened: Sequence[Sequence[float]]) -> Matrix:
-    """``P - W W^T``, worked out on one side of the diagonal so that it stays symmetric."""
-    half = [
-        [value - dot(a, b) for value, b in zip(row, whitened[: i + 1], strict=False)]
-        for i, (row, a) in enumerate(zip(covariance, whitened, strict=True))
-    ]
-    size = range(len(half))
-    return tuple(tuple(half[max(i, j)][min(i, j)] for j in size) for i in size)
+    """``P - W W^T``, worked out on one side of the diagonal so that it stays symmetric.
+
+    Rows of ``W`` that are all zero take nothing, and are passed over.
+    """
+    moved = [i for i, row in enumerate(whitened) if any(row)]
+    full = [list(row) for row in covariance]
+    for place, i in enumerate(moved):
+        for j in moved[: place + 1]:
+            full[i][j] = full[j][i] = covariance[i][j] - dot(whitened[i], whitened[j])
+    return tuple(tuple(row) for row in full)
 
 
 def cholesky(matrix: Sequence[Sequence[float]]) -> list[list[float]]:
@@ -69,6 +74,15 @@ def forward_solve(lower: Sequence[Sequence[float]], right: Sequence[float]) -> l
     for row, value in zip(lower, right, strict=True):
         count = len(solved)
         solved.append((value - dot(row[:count], solved)) / row[count])
+    return solved
+
+
+def backward_solve(lower: Sequence[Sequence[float]], right: Sequence[float]) -> list[float]:
+    """``x`` with ``lower^T @ x = right``."""
+    solved = list(right)
+    for i in range(len(solved) - 1, -1, -1):
+        below = [row[i] for row in lower[i + 1 :]]
+        solved[i] = (solved[i] - dot(below, solved[i + 1 :])) / lower[i][i]
     return solved
 
 

@@ -9,6 +9,7 @@ Density, cumulative distribution, the central 80 % factor, moments after truncat
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Final
 
 #: Half-width of the central 80 % interval in standard deviations.
@@ -55,6 +56,15 @@ def chance_within(distance: float, *, mean: float, sd: float) -> float:
     if sd == 0.0:
         return 1.0 if abs(mean) <= distance else 0.0
     return max(cumulative((distance - mean) / sd) - cumulative((-distance - mean) / sd), 0.0)
+
+
+def chances_within(distance: float, *, means: Sequence[float], sd: float) -> list[float]:
+    """:func:`chance_within` for many means with one SD above zero, the same digits."""
+    tail, root = math.erfc, _ROOT_TWO
+    return [
+        max(0.5 * tail(-((distance - mean) / sd) / root) - 0.5 * tail(-((-distance - mean) / sd) / root), 0.0)
+        for mean in means
+    ]
 
 
 def expected_distance(*, mean: float, sd: float) -> float:

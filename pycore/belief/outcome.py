@@ -67,8 +67,11 @@ class FinalView:
     def at(self, outside_mm: float) -> Outcome:
         """Outcome when the mean length outside ends at ``outside_mm``."""
         predicted = self.linear(outside_mm)
-        variance = self.belief.variance_along(predicted.gradient) + self.step_variance(predicted)
-        return Outcome(predicted.value_d, self.factor * math.sqrt(variance))
+        return Outcome(predicted.value_d, self.factor * math.sqrt(self.variance_of(predicted)))
+
+    def variance_of(self, predicted: Predicted) -> float:
+        """Variance of a final refraction before the calibration factor, D squared."""
+        return self.belief.variance_along(predicted.gradient) + self.step_variance(predicted)
 
     def linear(self, outside_mm: float) -> Predicted:
         """Mean and gradient over the unknowns."""

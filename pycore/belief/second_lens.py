@@ -22,7 +22,8 @@ SHARE_SAME_MODEL: Final = 0.7
 SHARE_OTHER_MODEL: Final = 0.5
 
 _SHARED: Final = ("lens_position_mm", "travel_ratio")
-_FRESH: Final = ("lens_label_d", "slip_mm", "drift_d")
+_PLACED: Final = ("slip_mm", "drift_d")
+_FRESH: Final = ("lens_label_d", *_PLACED)
 
 
 def for_second_lens(
@@ -30,8 +31,17 @@ def for_second_lens(
 ) -> Gaussian:
     """The belief about the eye with another lens; ``priors`` are those of the first."""
     label = Prior(0.0, label_tolerance_d(lens_power_d) / 2)
-    fresh = by_unknown({**priors, "lens_label_d": label})
-    kept = _kept(SHARE_SAME_MODEL if same_model else SHARE_OTHER_MODEL)
+    share = SHARE_SAME_MODEL if same_model else SHARE_OTHER_MODEL
+    return _carried(belief, {**priors, "lens_label_d": label}, _kept(share, _FRESH))
+
+
+def for_new_tunnels(belief: Gaussian, priors: Mapping[str, Prior]) -> Gaussian:
+    """The belief about the eye with the same lens held in new tunnels."""
+    return _carried(belief, priors, _kept(SHARE_OTHER_MODEL, _PLACED))
+
+
+def _carried(belief: Gaussian, priors: Mapping[str, Prior], kept: tuple[float, ...]) -> Gaussian:
+    fresh = by_unknown(priors)
     mean = tuple(
         share * value + (1.0 - share) * prior.mean
         for share, value, prior in zip(kept, belief.mean, fresh, strict=True)
@@ -46,7 +56,7 @@ def for_second_lens(
     return Gaussian(mean, covariance)
 
 
-def _kept(share: float) -> tuple[float, ...]:
-    """How much of each unknown's deviation carries over."""
-    by_name = dict.fromkeys(_SHARED, share) | dict.fromkeys(_FRESH, 0.0)
+def _kept(share: float, fresh: tuple[str, ...]) -> tuple[float, ...]:
+    """How much of each unknown's deviation carries over; nothing of ``fresh``."""
+    by_name = dict.fromkeys(_SHARED, share) | dict.fromkeys(fresh, 0.0)
     return tuple(by_name.get(name, 1.0) for name in UNKNOWNS)

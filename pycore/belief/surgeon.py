@@ -58,7 +58,11 @@ class Factor:
 
 @dataclass(frozen=True, slots=True)
 class SurgeonBelief:
-    """Own means as deviations from the defaults, in the order of ``names``."""
+    """Own means as deviations from the defaults, in the order of ``names``.
+
+    ``settled_entries_mm`` are the entry distances between which the own eyes settle the sign of
+    the entry effect; empty while they do not.
+    """
 
     names: tuple[str, ...]
     own: Gaussian
@@ -66,6 +70,7 @@ class SurgeonBelief:
     plan_factor: Factor = Factor()
     after_factor: Factor = Factor()
     eyes: int = 0
+    settled_entries_mm: tuple[float, ...] = ()
 
     def mean(self, name: str) -> float:
         return self.own.mean[self.names.index(name)]
@@ -208,21 +213,40 @@ def _second_pass(
 
 
 class _Surprises:
-    """Clipped squares of surprises, summed as they come."""
+    """Clipped squares of surprises, summed as they come.
+
+    Kept as the parts of their exact sum, two dozen at most (Shewchuk, Discrete Comput Geom
+    1997;18:305-363), so that a factor after each eye does not add up all squares before it again.
+    """
 
     def __init__(self) -> None:
-        self._squares: list[float] = []
+        self._parts: list[float] = []
+        self._count = 0
 
     def add(self, surprise: float | None) -> None:
         if surprise is not None:
-            self._squares.append(min(surprise**2, MOST_COUNTED_SD**2))
+            self._parts = exact_parts(self._parts, min(surprise**2, MOST_COUNTED_SD**2))
+            self._count += 1
 
     def factor(self) -> Factor:
-        return factor_of(self._squares)
+        return factor_of(self._parts, count=self._count)
 
 
-def factor_of(squares: Sequence[float]) -> Factor:
-    """The factor for surprises whose clipped squares are given."""
+def exact_parts(parts: Sequence[float], value: float) -> list[float]:
+    """Floats whose exact sum is that of ``parts`` and ``value``, without overlapping digits."""
+    kept: list[float] = []
+    for part in parts:
+        large, small = (value, part) if abs(value) >= abs(part) else (part, value)
+        value = large + small
+        rest = small - (value - large)
+        if rest:
+            kept.append(rest)
+    return [*kept, value]
+
+
+def factor_of(squares: Sequence[float], *, count: int | None = None) -> Factor:
+    """The factor for surprises whose clipped squares are given, or ``count`` of them in parts."""
+    eyes = len(squares) if count is None else count
     total = FACTOR_WEIGHT + CLIP_CORRECTION * math.fsum(squares)
-    found = math.sqrt(total / (FACTOR_WEIGHT + len(squares)))
-    return Factor(min(max(found, LEAST_FACTOR), MOST_FACTOR), found, len(squares))
+    found = math.sqrt(total / (FACTOR_WEIGHT + eyes))
+    return Factor(min(max(found, LEAST_FACTOR), MOST_FACTOR), found, eyes)

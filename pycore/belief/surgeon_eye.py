@@ -18,7 +18,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from pycore.belief.eye import EyeModel, Predicted, predict_final, predict_reading
+from pycore.belief.eye import REFERENCE_TUNNEL_MM, EyeModel, Predicted, predict_final, predict_reading
 from pycore.belief.linear import Matrix, Vector, add, cholesky, dot
 from pycore.belief.priors import (
     DRIFT_SD_D,
@@ -84,6 +84,7 @@ class Lesson:
     positions: Vector
     noise: Matrix
     instruments: tuple[str | None, ...]
+    tunnel_mm: float = REFERENCE_TUNNEL_MM
 
 
 def lesson(learning: LearningEye) -> Lesson:
@@ -113,6 +114,7 @@ def _lesson_at(learning: LearningEye, prior: tuple[Prior, ...], at: Vector) -> L
         on=learning.on,
         style=learning.style,
         entry_mm=learning.eye.entry_mm,
+        tunnel_mm=learning.eye.tunnel_mm,
         residual=_residual(learning, prior, at, predicted),
         rows=tuple(tuple(part.gradient[i] for i in _SHARED_AT) for part in predicted),
         positions=tuple(part.gradient[_POSITION_AT] for part in predicted),
@@ -133,11 +135,30 @@ def _step(learning: LearningEye, prior: tuple[Prior, ...], at: Vector) -> Vector
     lower = cholesky(plus_diagonal(noise, (*own, 0.0)))
     steps = capped_solve(lower, _residual(learning, prior, at, predicted))
     weights = back_solve(lower, steps.capped)
-    gradients = zip(*(part.gradient for part in predicted), strict=True)
-    return tuple(
-        part.mean + variance * dot(gradient, weights)
-        for part, variance, gradient in zip(prior, total, gradients, strict=True)
-    )
+    pulls = [dot(gradient, weights) for gradient in zip(*(part.gradient for part in predicted), strict=True)]
+    return add([part.mean for part in prior], _spread(total, _linked(prior), pulls))
+
+
+Links = Sequence[tuple[int, int, float]]
+
+
+def _linked(prior: tuple[Prior, ...]) -> Links:
+    """Covariances between two unknowns of the eye, such as length and cornea after an aphakic reading."""
+    return [
+        (at, INDEX[other], covariance)
+        for at, part in enumerate(prior)
+        for other, covariance in part.shared
+        if at < INDEX[other] and UNKNOWNS[at] in dict(prior[INDEX[other]].shared)
+    ]
+
+
+def _spread(variances: Sequence[float], links: Links, vector: Sequence[float]) -> list[float]:
+    """The covariance of the unknowns times ``vector``."""
+    spread = [v * x for v, x in zip(variances, vector, strict=True)]
+    for i, j, covariance in links:
+        spread[i] += covariance * vector[j]
+        spread[j] += covariance * vector[i]
+    return spread
 
 
 def _predicted(learning: LearningEye, at: Vector) -> list[Predicted]:
@@ -179,7 +200,8 @@ def _covariance(
     prior: tuple[Prior, ...],
 ) -> Matrix:
     """Lower triangle: unknowns with ``variances``, placements, last step, stated noise."""
-    spread = [[v * g for v, g in zip(variances, part.gradient, strict=True)] for part in predicted]
+    links = _linked(prior)
+    spread = [_spread(variances, links, part.gradient) for part in predicted]
     travel = prior[INDEX["travel_ratio"]]
     extra = [_reading_extra(learning, predicted, travel, i) for i in range(len(learning.readings))]
     extra.append(_final_extra(learning, predicted, travel))

@@ -11,9 +11,10 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
+from pycore.belief.eye import REFERENCE_ENTRY_MM, REFERENCE_TUNNEL_MM
 from pycore.belief.linear import dot, times
 from pycore.belief.normal import CENTRAL_80, CENTRAL_95
 from pycore.belief.priors import INSTRUMENTS, Prior
@@ -53,6 +54,7 @@ class Contrast:
     name: str
     instrument: str | None
     interval: Interval
+    weights: Mapping[str, float]
 
 
 def next_priors(
@@ -89,6 +91,12 @@ def _learned(
     )
 
 
+def own_sd(surgeon: SurgeonBelief, gradient: Mapping[str, float], *, style: str = FLANGED) -> float:
+    """SD that the surgeon's own means, still unsure, leave along ``gradient`` over the unknowns."""
+    weights = {name: gradient.get(_unknown(name, style), 0.0) for name in surgeon.names}
+    return _interval(surgeon, weights, surgeon.eyes).sd
+
+
 def usual_slope_d_per_mm(lessons: Sequence[Lesson]) -> float:
     """Refraction per mm of lens position over this surgeon's eyes, for the contrasts."""
     if not lessons:
@@ -104,15 +112,20 @@ def contrasts(history: History, *, style: str = FLANGED) -> tuple[Contrast, ...]
     slope = usual_slope_d_per_mm(history.lessons)
     position = {f"{POSITION}:{style}": slope}
     settle = {"settle_d": 1.0}
-    against_plan = final_against_plan(history.belief, slope, style=style)
-    found = [Contrast("final_against_plan", None, against_plan)]
+    against_plan = {**position, **settle}
+    found = [_contrast(history, "final_against_plan", None, against_plan)]
     for bias, instrument in zip(BIASES, INSTRUMENTS, strict=True):
         if history.readings[instrument]:
-            read = _along(history, {**position, bias: 1.0}, instrument)
-            later = _along(history, {**settle, bias: -1.0}, instrument)
-            found.append(Contrast("readings_against_plan", instrument, read))
-            found.append(Contrast("final_against_readings", instrument, later))
+            read, later = {**position, bias: 1.0}, {**settle, bias: -1.0}
+            found.append(_contrast(history, "readings_against_plan", instrument, read))
+            found.append(_contrast(history, "final_against_readings", instrument, later))
     return tuple(found)
+
+
+def _contrast(
+    history: History, name: str, instrument: str | None, weights: Mapping[str, float]
+) -> Contrast:
+    return Contrast(name, instrument, _along(history, weights, instrument), dict(weights))
 
 
 def final_against_plan(
@@ -137,19 +150,43 @@ def _moved(one: Lesson) -> bool:
 
 def entry_interval(history: History) -> Interval:
     """Entry effect, mm deeper per mm of entry beyond 2.0, with the eyes away from 2.0."""
-    away = sum(1 for one in history.lessons if abs(one.entry_mm - 2.0) > SAME_ENTRY_MM)
+    away = sum(1 for one in history.lessons if abs(one.entry_mm - REFERENCE_ENTRY_MM) > SAME_ENTRY_MM)
     return _interval(history.belief, {"entry_effect": 1.0}, away)
+
+
+def tunnel_interval(history: History) -> Interval:
+    """Tunnel effect, the own deviation from the default, with the eyes away from 2.0 mm."""
+    away = sum(1 for one in history.lessons if abs(one.tunnel_mm - REFERENCE_TUNNEL_MM) > SAME_ENTRY_MM)
+    return _interval(history.belief, {"tunnel_effect": 1.0}, away)
 
 
 def entry_settled(history: History) -> bool:
     """Whether the sign of the entry effect is sure: 95 %, ten eyes at each of two distances."""
+    return bool(settled_entries_mm(history))
+
+
+def settled_entries_mm(history: History) -> tuple[float, ...]:
+    """Distances with ten eyes each, to the half millimetre, when they settle the sign; else none."""
     counts = Counter(round(one.entry_mm * 2) / 2 for one in history.lessons)
+    known = tuple(sorted(entry for entry, count in counts.items() if count >= LEAST_EYES_EACH))
     low, high = entry_interval(history).within95
-    enough = sum(1 for count in counts.values() if count >= LEAST_EYES_EACH) >= 2
-    return enough and (low > 0.0 or high < 0.0)
+    return known if len(known) >= 2 and (low > 0.0 or high < 0.0) else ()
 
 
-def _along(history: History, weights: Mapping[str, float], instrument: str) -> Interval:
+def surgeon_now(history: History) -> SurgeonBelief:
+    """The belief after all eyes, with the entry distances that these settle."""
+    return replace(history.belief, settled_entries_mm=settled_entries_mm(history))
+
+
+def along_trail(
+    steps: Sequence[SurgeonBelief], weights: Mapping[str, float]
+) -> list[Interval]:
+    """The same quantity as it stood after each of ``steps``."""
+    return [_interval(step, weights, step.eyes) for step in steps]
+
+
+def _along(history: History, weights: Mapping[str, float], instrument: str | None) -> Interval:
+    """With the eyes that were read with ``instrument``; the follow-up is nobody's reading."""
     eyes = sum(1 for one in history.lessons if instrument in one.instruments)
     return _interval(history.belief, weights, eyes)
 

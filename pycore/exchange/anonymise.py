@@ -35,7 +35,8 @@ OLDEST_STATED: Final = 89
 NINETY_OR_OLDER: Final = 90
 #: Characters of a random identity: 23 to the tenth, so two exports do not share one by chance.
 _IDENTITY_CHARACTERS: Final = 10
-_KEPT_KINDS: Final = frozenset({"number", "integer", "choice", "flag"})
+#: Kinds of values that may leave a record.
+KEPT_KINDS: Final = frozenset({"number", "integer", "choice", "flag"})
 _VERSION: Final = re.compile(r"[0-9]{1,4}(\.[0-9]{1,4}){1,3}", re.ASCII)
 _DROPPED: Final = object()
 
@@ -57,7 +58,8 @@ def anonymised(sound: Case) -> Case:
     age = kept["history"]["age_years"]
     kept["history"]["age_years"] = NINETY_OR_OLDER if age is not None and age > OLDEST_STATED else age
     for row, visit in zip(kept["follow_ups"], sound["follow_ups"], strict=True):
-        row["days_after"] = _days(sound["surgery_on"], visit["on"])
+        counted = _days(sound["surgery_on"], visit["on"])
+        row["days_after"] = visit["days_after"] if counted is None else counted
     for row, decision in zip(kept["decisions"], sound["decisions"], strict=True):
         row["core_version"] = _version(decision["core_version"])
     return kept
@@ -70,14 +72,23 @@ def _group(group: Group, values: Case) -> Case:
 
 def _kept(node: Node, value: Any) -> Any:
     if isinstance(node, Value):
-        return value if FIELDS[node.field].kind in _KEPT_KINDS else _DROPPED
+        return value if FIELDS[node.field].kind in KEPT_KINDS else _DROPPED
     if isinstance(node, Words):
         return value
     if isinstance(node, Rows):
         return [_group(node.row, row) for row in value]
     if isinstance(node, Group):
-        return value is not None if node.optional else _group(node, value)
+        return _optional(node, value) if node.optional else _group(node, value)
     return _DROPPED
+
+
+def _optional(node: Group, value: Case | None) -> Any:
+    """What may stay of a group that may be absent; true or false where that is nothing."""
+    holds = any(isinstance(part, Value) and FIELDS[part.field].kind in KEPT_KINDS
+                for part in node.members.values())
+    if not holds:
+        return value is not None
+    return None if value is None else _group(node, value)
 
 
 def _days(first: str | None, second: str | None) -> int | None:

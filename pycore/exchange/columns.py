@@ -1,9 +1,11 @@
-"""The columns of the export, in their fixed order, as a table on the glossary.
+"""The columns of the exported tables, made from the record's own table and the glossary.
 
-A column's name is its glossary field's, with the unit in it, after a word that says which
-entry it is of (``first_reading_``, ``decision_``, ``outcome_``). ``a`` and ``b`` are the
-haptics at the smaller and the larger TABO angle of the fixation meridian. Columns are only
-ever added at the end; anything else raises :data:`CSV_SCHEMA`.
+``eyes`` has one line per eye; ``readings``, ``visits``, ``steps`` (what was done to the
+haptics), ``decisions`` and ``marks`` (on the limbus) have one line per entry and name their
+eye by ``eye_id``. A column is named like its glossary field, unit included, after a word that
+says which section or entry it is of (``plan_``, ``first_reading_``, ``outcome_``). ``a`` and
+``b`` are the haptics at the smaller and the larger TABO angle of the fixation meridian.
+Readers go by the names: a name never changes its meaning under one :data:`CSV_SCHEMA`.
 
 Columns read an anonymised record (:mod:`pycore.exchange.anonymise`), never a stored one, so
 none can show what was removed there. The numbers under ``outcome_`` that need a formula are
@@ -14,59 +16,94 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any, Final
 
+from pycore.errors import GuylineError
 from pycore.exchange.csv_text import Cell
-from pycore.optics.refraction import spherical_equivalent_d
-from pycore.records.case import CASE, Case, Group, Rows
+from pycore.exchange.leaves import Leaf, cell_at, leaves
+from pycore.optics.refraction import LEVEL_AXIS_DEG, Spherocylinder
+from pycore.optics.retinoscopy import net_equivalent_d, of_meridians
+from pycore.records.case import CASE, Case, Group, Node, Rows, Value
 
 #: Number of this column table.
-CSV_SCHEMA: Final = 1
+CSV_SCHEMA: Final = 2
 NO_COMPLICATION: Final = "none"
 _SIDES: Final = ("a", "b")
+#: Sections of the eyes table and what stands before their names.
+_PREFIXES: Final = {"history": "", "measurements": "", "lens": ""}
+#: Rows that have a table of their own: name of the table, section of the record.
+ROW_TABLES: Final = {
+    "readings": "readings", "visits": "follow_ups", "steps": "haptic_log", "decisions": "decisions",
+    "marks": "marks",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """What one line is made from: identities, stage, anonymised record, other numbers."""
+    """What the lines of one eye are made from: stage, year, anonymised record, other numbers."""
 
-    eye_id: str
-    person_id: str | None
     stage: str
+    year: int | None
     case: Case
     numbers: Mapping[str, Cell]
 
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A column; ``field`` is the glossary field that gives its unit, limits and meaning."""
+    """A column; ``field`` is the glossary field that gives its unit, limits and meaning.
+
+    ``leaf`` is the place in the record whose value it shows; columns without one are summed up
+    from others and not read back."""
 
     name: str
     field: str | None
     about: str
     read: Callable[[Row], Cell]
+    section: str | None = None
+    leaf: Leaf | None = None
 
 
-def _section(section: str, *keys: str, prefix: str = "") -> tuple[Column, ...]:
-    return tuple(
-        Column(prefix + key, _field(section, key), "", _in_section(section, key)) for key in keys
+def _sections() -> tuple[Column, ...]:
+    """Every value of every section that is not a list, in the record's order."""
+    found = (
+        (section, leaf)
+        for section, node in CASE.members.items()
+        if isinstance(node, Group) and section != "imported"
+        for leaf in leaves(node, prefix=_PREFIXES.get(section, f"{section}_"))
     )
+    return tuple(
+        Column(leaf.name, leaf.field, "", _in_section(section, leaf), section, leaf)
+        for section, leaf in found
+    )
+
+
+def _in_section(section: str, leaf: Leaf) -> Callable[[Row], Cell]:
+    def read(row: Row) -> Cell:
+        group = row.case[section]
+        return cell_at(leaf, group) if isinstance(group, dict) else None
+
+    return read
+
+
+@cache
+def row_leaves(table: str) -> tuple[Leaf, ...]:
+    """The places of one entry of a table, in the record's order."""
+    node = CASE.members[ROW_TABLES[table]]
+    assert isinstance(node, Rows)
+    # A version is text in the glossary; anonymised, it is one or nothing.
+    versions = [Leaf(key, (key,), Value(key)) for key in ("core_version",) if key in node.row.members]
+    return (*leaves(node.row), *versions)
 
 
 def _field(section: str, key: str) -> str | None:
     """The glossary field of a key, from the record's own table."""
-    node = CASE.members[section]
+    node: Node = CASE.members[section]
     group = node.row if isinstance(node, Rows) else node
     assert isinstance(group, Group)
     return getattr(group.members[key], "field", None)
-
-
-def _in_section(section: str, key: str) -> Callable[[Row], Cell]:
-    def read(row: Row) -> Cell:
-        return _plain(row.case[section][key])
-
-    return read
 
 
 def _in_rows(rows: Callable[[Row], list[Case]], index: int, key: str) -> Callable[[Row], Cell]:
@@ -125,11 +162,25 @@ def _reading_d(rows: list[Case], index: int) -> float | None:
     if not rows:
         return None
     reading = rows[index]
-    if reading["refraction_d"] is not None:
-        return float(reading["refraction_d"])
-    if reading["sphere_d"] is None or reading["cylinder_d"] is None:
+    held = _held(reading)
+    if held is None:
         return None
-    return spherical_equivalent_d(reading["sphere_d"], reading["cylinder_d"])
+    with suppress(GuylineError):
+        return net_equivalent_d(
+            held, vertex_mm=reading["vertex_mm"], working_distance_m=reading["working_distance_m"]
+        )
+    return None
+
+
+def _held(reading: Case) -> Spherocylinder | None:
+    """What was written down, or ``None`` while it is not complete."""
+    for keys in (("meridian_1_d", "meridian_2_d"), ("sphere_d", "cylinder_d")):
+        first, second = (reading[key] for key in keys)
+        if first is not None and second is not None:
+            return of_meridians(first, second) if keys[0] == "meridian_1_d" else Spherocylinder(
+                first, second, LEVEL_AXIS_DEG)
+    plain = reading["refraction_d"]
+    return None if plain is None else Spherocylinder(float(plain), 0.0, LEVEL_AXIS_DEG)
 
 
 def _words(words: list[str]) -> str | None:
@@ -152,11 +203,15 @@ def _complications(row: Row) -> str | None:
     return found or (NO_COMPLICATION if looked and len(looked) == len(seen) else None)
 
 
-def _decision_columns(*keys: str) -> tuple[Column, ...]:
+def _decision_columns() -> tuple[Column, ...]:
     about = "last decision, as read back"
+    node = CASE.members["decisions"]
+    assert isinstance(node, Rows)
+    keys = [key for key, part in node.row.members.items()
+            if isinstance(part, Value) and any(leaf.keys == (key,) for leaf in leaves(node.row))]
     return tuple(
         Column(f"decision_{key}", _field("decisions", key), about, _in_rows(_decisions, -1, key))
-        for key in keys
+        for key in (*keys, "core_version")
     )
 
 
@@ -174,7 +229,7 @@ def _done_columns(**about: str) -> tuple[Column, ...]:
     )
 
 
-def _last_day(row: Row) -> int | None:
+def _last_day(row: Row) -> Cell:
     days = [visit["days_after"] for visit in _visits(row) if visit["days_after"] is not None]
     return max(days, default=None)
 
@@ -201,46 +256,52 @@ def _lengths(entries: list[Case], side: str, step: str) -> list[float]:
     ]
 
 
+#: What the assembler puts before the columns of an eye.
+EYE_KEYS: Final = {
+    "schema_version": "number of this column table",
+    "eye_id": "random, for this export only",
+    "person_id": "random, for this export only; links two eyes of one person",
+}
+#: What it puts before the columns of an entry.
+ENTRY_KEYS: Final = {
+    "eye_id": "the eye's in the eyes table",
+    "entry": "number of the entry of this eye, in the order entered",
+}
+_AGE_ABOUT: Final = "lower end of its band; 90 stands for 90 and over"
+_PLAN_ABOUT: Final = (
+    "base formula with its corrections, haptics at the reference length, without what the surgeon's own eyes "
+    "had taught"
+)
+_YEAR_ABOUT: Final = "first year of its band; empty unless years were asked for"
+
+_MIDDLE: Final = _sections()
 COLUMNS: Final[tuple[Column, ...]] = (
-    Column("schema_version", None, "number of this column table", lambda row: CSV_SCHEMA),
-    Column("eye_id", None, "random, for this export only", lambda row: row.eye_id),
-    Column("person_id", None, "random, for this export only; links two eyes of one person",
-           lambda row: row.person_id),
-    Column("eye", "eye", "", lambda row: row.case["eye"]),
+    Column("eye", "eye", "", lambda row: _plain(row.case["eye"])),
     Column("stage", None, "plan, theatre or follow_up", lambda row: row.stage),
-    *_section("history", "age_years", "sex", "indication", "cornea", "vitreous"),
-    *_section(
-        "measurements", "axial_length_mm", "axial_method", "keratometry_method", "k1_d", "k2_d",
-        "k2_axis_deg", "r1_mm", "r2_mm", "phakic_acd_mm", "limbus_horizontal_mm",
-        "limbus_vertical_mm",
-    ),
-    *_section(
-        "lens", "lens_power_d", "a", "pacd_mm", "surgeon_factor_mm", "a0", "a1", "a2",
-        "lens_length_mm", "optic_diameter_mm", "haptic_length_mm",
-    ),
-    *_section(
-        "plan", "target_d", "fellow_se_d", "formula", "meridian_deg", "seat", "entry_a_mm",
-        "entry_b_mm", "tunnel_a_mm", "tunnel_b_mm", "melt_mm", "bury_mm", "drawn_out_mm",
-        "iridectomy_planned", prefix="plan_",
-    ),
+    *(replace(column, about=_AGE_ABOUT) if column.name == "age_years" else column for column in _MIDDLE),
+    Column("age_band_years", "age_band_years", "", _in_numbers("age_band_years")),
+    Column("surgery_year", "surgery_year", _YEAR_ABOUT, lambda row: row.year),
+    Column("year_band_years", "year_band_years", "", _in_numbers("year_band_years")),
+    Column("imported", None, "true for an eye that came into the program with a file",
+           lambda row: row.case["imported"] is not None),
+    Column("not_learned", None, "true when the surgeon left this eye out of learning",
+           lambda row: bool(row.case["not_learned"])),
     Column("readings_count", None, "readings that were not withdrawn",
            lambda row: len(_readings(row))),
     Column("readings_withdrawn", None, "readings withdrawn with a reason",
            lambda row: len(row.case["readings"]) - len(_readings(row))),
     Column("readings_placements", None, "different placements of the haptics", _placements),
-    Column("readings_instruments", "instrument", "all instruments, separated by a blank",
+    Column("readings_instruments", None, "all instruments, separated by a blank",
            _instruments),
     *_reading_columns("first", 0),
     *_reading_columns("last", -1),
-    *_decision_columns(
-        "outside_mm", "cut_a_mm", "cut_b_mm", "melt_mm", "bury_mm", "mean_d", "sd_d", "low80_d",
-        "high80_d", "within_050", "no_useful_adjustment", "readings_used", "core_version",
-    ),
+    *_decision_columns(),
     *_done_columns(cut="in all, from the log", melt="in all, from the log", bury="last, from the log"),
     Column("visits_count", None, "visits that were not withdrawn", lambda row: len(_visits(row))),
     Column("visits_last_day", "days_after", "day of the last visit", _last_day),
-    Column("complications", "complications",
-           "all visits; 'none' when every visit looked and saw none", _complications),
+    Column("complications", None,
+           "words of all visits, separated by a blank; 'none' when every visit looked and saw none",
+           _complications),
     *_outcome_columns(
         days="days_after", refraction_method="refraction_method", se_d="refraction_d",
         sphere_d="sphere_d", cylinder_d="cylinder_d", axis_deg="axis_deg", vertex_mm="vertex_mm",
@@ -248,8 +309,9 @@ COLUMNS: Final[tuple[Column, ...]] = (
     ),
     Column("outcome_predicted_d", "predicted_d", "last decision", _in_numbers("predicted_d")),
     Column("outcome_error_d", "error_d", "against the last decision", _in_numbers("error_d")),
-    Column("outcome_plan_predicted_d", "predicted_d", "base formula", _in_numbers("plan_predicted_d")),
-    Column("outcome_plan_error_d", "error_d", "against the base formula", _in_numbers("plan_error_d")),
+    Column("outcome_plan_predicted_d", "predicted_d", _PLAN_ABOUT, _in_numbers("plan_predicted_d")),
+    Column("outcome_plan_error_d", "error_d", f"against the plan: {_PLAN_ABOUT}",
+           _in_numbers("plan_error_d")),
     Column("outcome_counts", None, "false when a reason speaks against using this refraction",
            _in_numbers("counts")),
 )

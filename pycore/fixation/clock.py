@@ -9,6 +9,8 @@ from __future__ import annotations
 import math
 from typing import Final
 
+from pycore.words import say
+
 DEGREES_PER_HALF_HOUR: Final = 15.0
 HALF_HOURS: Final = 24
 #: Half-hours on the clock face at TABO 0.
@@ -34,13 +36,23 @@ def clock_hours(meridian_deg: float) -> tuple[str, str]:
     return _written(first), _written((first + HALF_HOURS // 2) % HALF_HOURS)
 
 
+def angle_of(clock: str) -> float:
+    """The TABO direction of a clock hour, from 0 up to 360.
+
+    >>> angle_of("3"), angle_of("1:30"), angle_of("12"), angle_of("9"), angle_of("6")
+    (0.0, 45.0, 90.0, 180.0, 270.0)
+    """
+    hour, _, half = clock.partition(":")
+    return (_AT_ZERO - 2 * int(hour) - bool(half)) % HALF_HOURS * DEGREES_PER_HALF_HOUR
+
+
 def spoken(clock: str) -> str:
     """A clock hour inside a sentence.
 
     >>> spoken("9"), spoken("8:30")
     ("9 o'clock", '8:30')
     """
-    return clock if ":" in clock else f"{clock} o'clock"
+    return clock if ":" in clock else say("{clock} o'clock", clock=clock)
 
 
 def _steps(angle_deg: float) -> int:
@@ -49,4 +61,4 @@ def _steps(angle_deg: float) -> int:
 
 def _written(half_hours: int) -> str:
     hour = half_hours // 2 or 12
-    return f"{hour}:30" if half_hours % 2 else str(hour)
+    return say("{hour}:30", hour=hour) if half_hours % 2 else str(hour)

@@ -16,6 +16,9 @@ from typing import Final
 from pycore.fixation.clock import clock_hours, spoken
 from pycore.fixation.haptic_path import SPARE_MM, USUAL_OPTIC_MM, expected_outside_mm, loop_length_mm
 from pycore.fixation.limbus import EntryPoint, Limbus, chord_mm, midpoint_offset_mm, opposite_entries
+from pycore.fixation.sides import PART, pose_of_sides
+from pycore.optics.pose import Pose
+from pycore.words import joined, say
 
 Pair = tuple[float, float]
 
@@ -52,7 +55,10 @@ class Side:
 
 @dataclass(frozen=True, slots=True)
 class EntryPlan:
-    """Both entries; ``midpoint_offset_mm`` is toward the entry farther from the axis."""
+    """Both entries; ``midpoint_offset_mm`` is toward the entry farther from the axis.
+
+    ``pose`` is what the entries alone would do to a rigid lens, the geometric part only.
+    """
 
     a: Side
     b: Side
@@ -60,6 +66,7 @@ class EntryPlan:
     midpoint_offset_mm: float
     radius_difference_mm: float
     symmetric: bool
+    pose: Pose
     haptic_length_mm: float | None
     expected_outside_mm: float | None
     cautions: tuple[Caution, ...]
@@ -89,9 +96,10 @@ def plan_entries(
     outside = _outside_mm(points, haptic, optic_diameter_mm)
     clocks = clock_hours(points[0].angle_deg)
     offset = midpoint_offset_mm(*points)
+    pose = pose_of_sides(*points)
     cautions = (
         *meridian_cautions(meridian_deg),
-        *_symmetry_cautions(points, clocks, offset),
+        *_symmetry_cautions(points, clocks, offset, pose),
         *_tunnel_cautions(tunnel_mm, clocks),
         *_estimate_cautions(haptic, haptic_length_mm),
         *_short_cautions(outside, clocks, melt_mm),
@@ -103,6 +111,7 @@ def plan_entries(
         midpoint_offset_mm=offset,
         radius_difference_mm=points[0].radius_mm - points[1].radius_mm,
         symmetric=offset <= SYMMETRY_LIMIT_MM,
+        pose=pose,
         haptic_length_mm=haptic,
         expected_outside_mm=(outside[0] + outside[1]) / 2.0 if outside else None,
         cautions=cautions,
@@ -111,18 +120,23 @@ def plan_entries(
 
 def meridian_cautions(meridian_deg: float) -> Iterator[Caution]:
     """What is known to lie at both ends of a fixation meridian."""
-    clocks = " and ".join(spoken(clock) for clock in clock_hours(meridian_deg % 180.0))
+    clocks = joined(" and ", (spoken(clock) for clock in clock_hours(meridian_deg % 180.0)))
     if _apart_deg(meridian_deg, 0.0) <= HORIZONTAL_ZONE_DEG:
         yield Caution(
             "three_nine_oclock", "meridian_deg",
-            f"Entries at {clocks} lie near the long ciliary nerves and vessels of the "
-            "horizontal meridian. Expect bleeding and pain there, or turn the meridian.",
+            say(
+                "Entries at {clocks} lie near the long ciliary nerves and vessels of the horizontal "
+                "meridian. Expect bleeding and pain there, or turn the meridian.",
+                clocks=clocks,
+            ),
         )  # fmt: skip
     if _apart_deg(meridian_deg, 90.0) <= SUPERIOR_ZONE_DEG:
         yield Caution(
             "superior_surgery", "meridian_deg",
-            f"Entries at {clocks}: look above for a bleb, a tube or thin sclera before "
-            "fixing there.",
+            say(
+                "Entries at {clocks}: look above for a bleb, a tube or thin sclera before fixing there.",
+                clocks=clocks,
+            ),
         )  # fmt: skip
 
 
@@ -143,14 +157,19 @@ def _outside_mm(points: tuple[EntryPoint, EntryPoint], haptic: float | None, opt
 
 
 def _symmetry_cautions(
-    points: tuple[EntryPoint, EntryPoint], clocks: tuple[str, str], offset: float
+    points: tuple[EntryPoint, EntryPoint], clocks: tuple[str, str], offset: float, pose: Pose
 ) -> Iterator[Caution]:
     if offset > SYMMETRY_LIMIT_MM:
         far = clocks[0] if points[0].radius_mm > points[1].radius_mm else clocks[1]
         yield Caution(
             "entries_not_symmetric", "entry_mm",
-            f"The middle between the entries lies {offset:.2f} mm toward {spoken(far)}: more than "
-            f"{SYMMETRY_LIMIT_MM:.2f} mm. Mark both entries at the same distance, or expect the optic there.",
+            say(
+                "The middle between the entries lies {offset} mm toward {far}: more than "
+                "{symmetry_limit_mm} mm. Mark both entries at the same distance, or expect the optic "
+                "there, tilted {tilt_deg} degrees with the edge at {far} back. {part}",
+                offset=f"{offset:.2f}", far=spoken(far), symmetry_limit_mm=f"{SYMMETRY_LIMIT_MM:.2f}",
+                tilt_deg=f"{pose.tilt_deg:.1f}", part=PART,
+            ),
         )  # fmt: skip
 
 
@@ -159,8 +178,11 @@ def _tunnel_cautions(tunnel_mm: Pair | None, clocks: tuple[str, str]) -> Iterato
         short, away = clocks if tunnel_mm[0] < tunnel_mm[1] else clocks[::-1]
         yield Caution(
             "tunnels_unequal", "tunnel_mm",
-            f"The tunnel at {spoken(short)} is the shorter one: the optic moves toward {spoken(away)} "
-            "and tilts across the fixation meridian. Make both tunnels alike.",
+            say(
+                "The tunnel at {short} is the shorter one: the optic moves toward {away} and tilts "
+                "across the fixation meridian. Make both tunnels alike.",
+                short=spoken(short), away=spoken(away),
+            ),
         )  # fmt: skip
 
 
@@ -168,8 +190,11 @@ def _estimate_cautions(haptic: float | None, measured: float | None) -> Iterator
     if haptic is not None and measured is None:
         yield Caution(
             "haptic_length_estimated", "haptic_length_mm",
-            f"Haptic length {haptic:.1f} mm is estimated from the overall length. Measure one haptic "
-            "straightened, from the optic's edge to its tip.",
+            say(
+                "Haptic length {haptic} mm is estimated from the overall length. Measure one haptic "
+                "straightened, from the optic's edge to its tip.",
+                haptic=f"{haptic:.1f}",
+            ),
         )  # fmt: skip
 
 
@@ -179,15 +204,18 @@ def _short_cautions(outside: Pair | None, clocks: tuple[str, str], melt_mm: floa
         if length < needed:
             yield Caution(
                 "haptic_short", "entry_mm",
-                f"At {spoken(clock)} {_reach_text(length)}; the melt and a hold need {needed:.1f} mm "
-                "outside. Enter nearer the limbus or take a lens with longer haptics.",
+                say(
+                    "At {clock} {length}; the melt and a hold need {needed} mm outside. Enter nearer the "
+                    "limbus or take a lens with longer haptics.",
+                    clock=spoken(clock), length=_reach_text(length), needed=f"{needed:.1f}",
+                ),
             )  # fmt: skip
 
 
 def _reach_text(length_mm: float) -> str:
     if length_mm < 0.0:
-        return f"the haptic is expected to end {-length_mm:.1f} mm inside the eye"
-    return f"about {length_mm:.1f} mm is expected outside"
+        return say("the haptic is expected to end {value} mm inside the eye", value=f"{-length_mm:.1f}")
+    return say("about {length_mm} mm is expected outside", length_mm=f"{length_mm:.1f}")
 
 
 def _apart_deg(meridian_deg: float, other_deg: float) -> float:

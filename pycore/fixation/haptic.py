@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from pycore.errors import Infeasible
+from pycore.words import say
 
 #: Under this the flange may slip through; melt of 1.0 mm is usual (Am J Ophthalmol
 #: laboratory study of flange pull-out; 0.5-1.0 mm from forceps to tip, Amado, JCRS Online
@@ -92,7 +93,10 @@ def refuse_too_short(plan: FlangePlan, low: float, high: float) -> None:
     """Raise :class:`Infeasible` when a flange needs ``low`` mm and only ``high`` can be had."""
     if low > high:
         raise Infeasible(
-            f"Melting {plan.melt_mm:g} mm needs {low:.2f} mm outside, but only {high:.2f} mm can be "
-            "drawn out. Melt less, or measure again what is outside and what was removed.",
+            say(
+                "Melting {melt_mm} mm needs {low} mm outside, but only {high} mm can be drawn out. Melt "
+                "less, or measure again what is outside and what was removed.",
+                melt_mm=f"{plan.melt_mm:g}", low=f"{low:.2f}", high=f"{high:.2f}",
+            ),
             field="haptic.melt_mm",
         )

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from pycore.errors import Inconsistent
+from pycore.words import say
 
 #: How the log's entries are named.
 LOG: Final = "haptic_log"
@@ -104,9 +105,11 @@ def _shortened(now: HapticNow, step: Step, *, spare_mm: float = 1e-6) -> HapticN
         return replace(now, outside_now_mm=None)
     if now.outside_now_mm is not None and step.length_mm > now.outside_now_mm + spare_mm:
         raise Inconsistent(
-            f"{step.length_mm:g} mm cannot be taken off a haptic with {now.outside_now_mm:g} mm "
-            "outside. If it was drawn out first, enter that; else measure it again and correct "
-            "the entry.",
+            say(
+                "{length_mm} mm cannot be taken off a haptic with {outside_now_mm} mm outside. If it was "
+                "drawn out first, enter that; else measure it again and correct the entry.",
+                length_mm=f"{step.length_mm:g}", outside_now_mm=f"{now.outside_now_mm:g}",
+            ),
             field=f"{step.where}.length_mm",
         )
     left = None if now.outside_now_mm is None else now.outside_now_mm - step.length_mm

@@ -24,6 +24,7 @@ import math
 from typing import Final
 
 from pycore.errors import Inconsistent
+from pycore.words import say
 
 #: Turn of the loop about the optic's centre; our assumption. It gives 7.2 mm for a 13.0 mm lens
 #: with a 6.0 mm optic, within the 6 to 8 mm of three-piece lenses (value from memory).
@@ -45,8 +46,11 @@ def loop_length_mm(*, lens_length_mm: float, optic_diameter_mm: float) -> float:
     inner, outer = optic_diameter_mm / 2.0, lens_length_mm / 2.0
     if outer <= inner:
         raise Inconsistent(
-            f"The lens is {lens_length_mm:g} mm long and its optic {optic_diameter_mm:g} mm wide; the "
-            "overall length is tip to tip. Check both.",
+            say(
+                "The lens is {lens_length_mm} mm long and its optic {optic_diameter_mm} mm wide; the "
+                "overall length is tip to tip. Check both.",
+                lens_length_mm=f"{lens_length_mm:g}", optic_diameter_mm=f"{optic_diameter_mm:g}",
+            ),
             field="lens_length_mm",
         )
     pitch = (outer - inner) / math.radians(LOOP_SWEEP_DEG)

@@ -19,6 +19,7 @@ import math
 from typing import Final
 
 from pycore.errors import Inconsistent
+from pycore.words import say
 
 #: Outer radius of the anterior sclera, mm; our assumption (half of a usual 24 mm globe).
 SCLERAL_RADIUS_MM: Final = 12.0
@@ -37,8 +38,11 @@ def beyond_limbus(
     """
     if limbal_radius_mm >= scleral_radius_mm:
         raise Inconsistent(
-            f"A limbus of {2 * limbal_radius_mm:g} mm does not fit a sclera of radius "
-            f"{scleral_radius_mm:g} mm. Check the limbal diameters.",
+            say(
+                "A limbus of {value} mm does not fit a sclera of radius {scleral_radius_mm} mm. Check "
+                "the limbal diameters.",
+                value=f"{2 * limbal_radius_mm:g}", scleral_radius_mm=f"{scleral_radius_mm:g}",
+            ),
             field="limbus_horizontal_mm",
         )
     start = math.asin(limbal_radius_mm / scleral_radius_mm)

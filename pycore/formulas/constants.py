@@ -22,6 +22,7 @@ from typing import Final
 
 from pycore.errors import MissingField
 from pycore.formulas.eye import Caution, LensConstants
+from pycore.words import say
 
 #: ``ACD constant = slope A + intercept`` inside SRK/T; the slope also scales changes of A.
 SRKT_ACD_PER_A: Final = 0.62467
@@ -129,5 +130,8 @@ def haigis_cautions(constants: LensConstants) -> tuple[Caution, ...]:
 
 def _need(value: float | None, field: str, reason: str) -> float:
     if value is None:
-        raise MissingField(f"{reason}. Enter it from the lens label.", field=f"constants.{field}")
+        raise MissingField(say(
+            "{reason}. Enter it from the lens label.",
+            reason=reason,
+        ), field=f"constants.{field}")
     return value

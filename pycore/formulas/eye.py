@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from pycore.errors import OutOfRange
 from pycore.units import corneal_radius_mm
+from pycore.words import say
 
 #: A stable code and a sentence for the screen.
 Caution = tuple[str, str]
@@ -31,7 +32,10 @@ class Biometry:
         for name in ("axial_length_mm", "k1_d", "k2_d"):
             value = getattr(self, name)
             if not (math.isfinite(value) and value > 0.0):
-                raise OutOfRange(f"{name} must be a positive number; got {value:g}.", field=name)
+                raise OutOfRange(say(
+                    "{name} must be a positive number; got {value}.",
+                    name=name, value=f"{value:g}",
+                ), field=name)
 
     @property
     def k_mean_d(self) -> float:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import Final
 
 from pycore.formulas.eye import Biometry, Caution
+from pycore.words import say
 
 #: Largest ordinary difference in axial length, mm.
 LENGTH_DIFFERENCE_MM: Final = 0.3
@@ -25,7 +26,10 @@ def between_eyes(first: Biometry, second: Biometry) -> tuple[Caution, ...]:
         found.append(
             (
                 "eyes_differ_in_length",
-                f"The two eyes differ by {length:.2f} mm in axial length. Measure both again.",
+                say(
+                    "The two eyes differ by {length} mm in axial length. Measure both again.",
+                    length=f"{length:.2f}",
+                ),
             )
         )
     power = abs(first.k_mean_d - second.k_mean_d)
@@ -33,7 +37,10 @@ def between_eyes(first: Biometry, second: Biometry) -> tuple[Caution, ...]:
         found.append(
             (
                 "eyes_differ_in_corneal_power",
-                f"The two eyes differ by {power:.2f} D in mean corneal power. Measure both again.",
+                say(
+                    "The two eyes differ by {power} D in mean corneal power. Measure both again.",
+                    power=f"{power:.2f}",
+                ),
             )
         )
     return tuple(found)

@@ -27,6 +27,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pycore.errors import OpticsError
+from pycore.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +89,10 @@ def _inside(shape: Conic, height_mm: float) -> float:
     left = 1.0 - (1.0 + shape.asphericity) * (shape.curvature_per_mm * height_mm) ** 2
     if left <= 0.0:
         raise OpticsError(
-            f"A surface of radius {1.0 / shape.curvature_per_mm:.2f} mm does not reach "
-            f"{height_mm:g} mm from its axis. Check the radius or the diameter."
+            say(
+                "A surface of radius {value} mm does not reach {height_mm} mm from its axis. Check the "
+                "radius or the diameter.",
+                value=f"{1.0 / shape.curvature_per_mm:.2f}", height_mm=f"{height_mm:g}",
+            )
         )
     return left

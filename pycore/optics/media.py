@@ -34,6 +34,7 @@ from pycore.optics.conic import Conic, sag_mm
 from pycore.optics.paraxial import Face, cardinal_points
 from pycore.optics.vergence import lens_power_d, to_spectacle_plane_d
 from pycore.units import AQUEOUS_INDEX, AQUEOUS_INDEX_MM, STANDARD_VERTEX_MM
+from pycore.words import say
 
 #: Index behind the lens. Oil 1.403 to 1.405 (secondary educational source), the upper end as the
 #: larger change; saline is taken as vitreous.
@@ -205,8 +206,11 @@ def _with_faces(total: float, share: float, index: float, power_d: float) -> Sha
 
 def _no_lens(power_d: float, index: float) -> Infeasible:
     return Infeasible(
-        f"No lens of {power_d:g} D, this shape and index {index:g} is {OPTIC_MM:g} mm wide. Check the lens "
-        "power and the index.",
+        say(
+            "No lens of {power_d} D, this shape and index {index} is {optic_mm} mm wide. Check the lens "
+            "power and the index.",
+            power_d=f"{power_d:g}", index=f"{index:g}", optic_mm=f"{OPTIC_MM:g}",
+        ),
         field="lens_index",
     )
 

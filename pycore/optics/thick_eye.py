@@ -35,6 +35,7 @@ from pycore.errors import Infeasible, OpticsError
 from pycore.optics.conic import Conic, sag_mm
 from pycore.optics.paraxial import Face, cardinal_points, corneal_refraction_d
 from pycore.units import AQUEOUS_INDEX, corneal_radius_mm
+from pycore.words import say
 
 #: Corneal index, Liou and Brennan 1997.
 CORNEA_INDEX: Final = 1.376
@@ -150,8 +151,11 @@ def _symmetric_curvature(power_d: float, index: float) -> float:
     except OpticsError:
         pass
     raise Infeasible(
-        f"No symmetric lens of {power_d:g} D and index {index:g} is {EDGE_DIAMETER_MM:g} mm wide. "
-        "Check the lens power and the index.",
+        say(
+            "No symmetric lens of {power_d} D and index {index} is {edge_diameter_mm} mm wide. Check the "
+            "lens power and the index.",
+            power_d=f"{power_d:g}", index=f"{index:g}", edge_diameter_mm=f"{EDGE_DIAMETER_MM:g}",
+        ),
         field="lens_index",
     )
 

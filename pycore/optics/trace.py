@@ -8,6 +8,12 @@ an aberrometer sees them. The point is where the chief ray of a distant object o
 axis lands on the plane retina at the axial length (the patient turns the eye to look at the
 object), so the chief ray leaves along the corneal axis whatever the pose.
 
+Pivot and frame. The lens is turned about its **centre** (mid-thickness on its own axis), then
+shifted; turned about its front vertex instead the same angle gives about a tenth less cylinder.
+The trace frame is right-handed, ``z`` into the eye from the corneal vertex, ``y`` up, so ``x``
+points to the observer's *left*; axes answered are TABO, 180 minus the trace frame's
+(:mod:`pycore.optics.pose`).
+
 Wavefront. ``W = -(optical path from the retinal point to the plane z = 0)``, in micrometres, at
 the points where the rays cross that plane inside a circle of ``pupil_mm`` about the corneal
 axis, fitted by Zernike polynomials to order 8. Myopia gives a positive c(2,0).

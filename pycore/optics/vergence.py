@@ -25,6 +25,7 @@ from dataclasses import dataclass
 
 from pycore.errors import OpticsError
 from pycore.units import AQUEOUS_INDEX_MM, STANDARD_VERTEX_MM
+from pycore.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +54,11 @@ def to_corneal_plane_d(
     divisor = 1.0 - vertex_mm * refraction_d / 1000.0
     if divisor <= 0.0:
         raise OpticsError(
-            f"A refraction of {refraction_d:g} D at {vertex_mm:g} mm focuses in front of the "
-            "cornea. Check the refraction and the vertex distance.",
+            say(
+                "A refraction of {refraction_d} D at {vertex_mm} mm focuses in front of the cornea. "
+                "Check the refraction and the vertex distance.",
+                refraction_d=f"{refraction_d:g}", vertex_mm=f"{vertex_mm:g}",
+            ),
             field=field,
         )
     return refraction_d / divisor
@@ -67,8 +71,11 @@ def to_spectacle_plane_d(
     divisor = 1.0 + vertex_mm * refraction_d / 1000.0
     if divisor <= 0.0:
         raise OpticsError(
-            f"A refraction of {refraction_d:g} D at the cornea has its far point inside the vertex "
-            f"distance of {vertex_mm:g} mm. Check the lens power and the vertex distance.",
+            say(
+                "A refraction of {refraction_d} D at the cornea has its far point inside the vertex "
+                "distance of {vertex_mm} mm. Check the lens power and the vertex distance.",
+                refraction_d=f"{refraction_d:g}", vertex_mm=f"{vertex_mm:g}",
+            ),
             field=field,
         )
     return refraction_d / divisor
@@ -84,8 +91,11 @@ def vergence_at_lens_d(*, power_at_cornea_d: float, lens_position_mm: float) -> 
     divisor = AQUEOUS_INDEX_MM - lens_position_mm * power_at_cornea_d
     if divisor <= 0.0:
         raise OpticsError(
-            f"Light of vergence {power_at_cornea_d:g} D focuses before the lens at "
-            f"{lens_position_mm:g} mm. Check the corneal power, refraction and lens position.",
+            say(
+                "Light of vergence {power_at_cornea_d} D focuses before the lens at {lens_position_mm} "
+                "mm. Check the corneal power, refraction and lens position.",
+                power_at_cornea_d=f"{power_at_cornea_d:g}", lens_position_mm=f"{lens_position_mm:g}",
+            ),
             field="lens_position_mm",
         )
     return AQUEOUS_INDEX_MM * power_at_cornea_d / divisor
@@ -96,8 +106,12 @@ def vergence_at_cornea_d(*, vergence_before_lens_d: float, lens_position_mm: flo
     divisor = AQUEOUS_INDEX_MM + lens_position_mm * vergence_before_lens_d
     if divisor <= 0.0:
         raise OpticsError(
-            f"The lens is too strong for its place: vergence {vergence_before_lens_d:g} D before a "
-            f"lens at {lens_position_mm:g} mm has no origin. Check the lens power.",
+            say(
+                "The lens is too strong for its place: vergence {vergence_before_lens_d} D before a lens "
+                "at {lens_position_mm} mm has no origin. Check the lens power.",
+                vergence_before_lens_d=f"{vergence_before_lens_d:g}",
+                lens_position_mm=f"{lens_position_mm:g}",
+            ),
             field="lens_power_d",
         )
     return AQUEOUS_INDEX_MM * vergence_before_lens_d / divisor
@@ -108,8 +122,11 @@ def vergence_to_retina_d(*, axial_length_mm: float, lens_position_mm: float) -> 
     gap = axial_length_mm - lens_position_mm
     if gap <= 0.0:
         raise OpticsError(
-            f"The lens position {lens_position_mm:g} mm is not in front of the retina at "
-            f"{axial_length_mm:g} mm. Check the axial length and the lens constants.",
+            say(
+                "The lens position {lens_position_mm} mm is not in front of the retina at "
+                "{axial_length_mm} mm. Check the axial length and the lens constants.",
+                lens_position_mm=f"{lens_position_mm:g}", axial_length_mm=f"{axial_length_mm:g}",
+            ),
             field="lens_position_mm",
         )
     return AQUEOUS_INDEX_MM / gap

@@ -12,13 +12,14 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Final
 
 from pycore.belief.calibration import UNCALIBRATED, Calibration
 from pycore.belief.eye import REFERENCE_OUTSIDE_MM, EyeModel, predict_reading
 from pycore.belief.gaussian import Gaussian, Linearised, observe
 from pycore.belief.linear import dot
-from pycore.belief.normal import density
+from pycore.belief.normal import chances_within, density
 from pycore.belief.outcome import FinalView, Outcome
 from pycore.belief.priors import (
     DRIFT_SD_D,
@@ -110,25 +111,30 @@ def _titrated_chance(
     later = FinalView.of(view.eye, known, factor=calibration.after_factor)
     before, after = view.at(middle), later.at(middle)
     spread = math.sqrt(max(before.sd_d**2 - after.sd_d**2, 0.0))
-    rests = ((w, _rest(reach, z * spread, target_d)) for z, w in _normal_nodes())
-    return math.fsum(
-        w * Outcome(rest, after.sd_d).chance_within(WITHIN_D, target_d=0.0) for w, rest in rests
-    )
+    nodes, weights = _normal_nodes()
+    rests = _rests(reach, [z * spread for z in nodes], target_d)
+    return dot(weights, chances_within(WITHIN_D, means=rests, sd=after.sd_d))
 
 
-def _rest(reach: tuple[Option, Option], shift_d: float, target_d: float) -> float:
-    """What the haptics cannot take up when the eye turns out ``shift_d`` from the plan."""
-    hyperopic = reach[0].final.mean_d + shift_d - target_d
-    myopic = reach[1].final.mean_d + shift_d - target_d
-    return hyperopic if hyperopic < 0 else max(myopic, 0.0)
+def _rests(reach: tuple[Option, Option], shifts_d: Sequence[float], target_d: float) -> list[float]:
+    """What the haptics cannot take up when the eye turns out so far from the plan.
+
+    Drawn out is the more myopic end with a plus lens, the more hyperopic one with a minus lens.
+    """
+    myopic, hyperopic = sorted(option.final.mean_d for option in reach)
+    return [
+        rest if (rest := hyperopic + shift - target_d) < 0 else max(myopic + shift - target_d, 0.0)
+        for shift in shifts_d
+    ]
 
 
-def _normal_nodes() -> list[tuple[float, float]]:
-    """Evenly spaced nodes: the clipped function has corners a Gauss rule would miss."""
+@cache
+def _normal_nodes() -> tuple[list[float], list[float]]:
+    """Evenly spaced nodes and their weights: a Gauss rule would miss the clipped corners."""
     step = 2 * _WIDEST_SD / (_NODES - 1)
     nodes = [-_WIDEST_SD + step * index for index in range(_NODES)]
     total = math.fsum(density(z) for z in nodes)
-    return [(z, density(z) / total) for z in nodes]
+    return nodes, [density(z) / total for z in nodes]
 
 
 def _after_planned(

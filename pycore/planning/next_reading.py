@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from pycore.belief.eye import predict_reading
+from pycore.belief.eye import Predicted, predict_reading
 from pycore.belief.linear import dot, times
 from pycore.belief.normal import HERMITE_15
 from pycore.belief.outcome import FinalView, Outcome
@@ -48,12 +48,23 @@ class NextReading:
 
 
 @dataclass(frozen=True, slots=True)
+class _Final:
+    """The outcome of one reachable length as it is now."""
+
+    predicted: Predicted
+    variance: float
+
+
+@dataclass(frozen=True, slots=True)
 class _Choice:
-    """One reachable length with what is needed to move its prediction."""
+    """One reachable length: its mean, how a surprise of one SD moves it, the variance left."""
 
     mean_d: float
+    per_sd_d: float
     variance: float
-    covariance: float
+
+    def after(self, surprise: float) -> Outcome:
+        return Outcome(self.mean_d + self.per_sd_d * surprise, math.sqrt(self.variance))
 
 
 def next_reading(
@@ -71,9 +82,10 @@ def next_reading(
         return NextReading("read", "anywhere", None, 0.0)
     if abs(advice.reach_d) < LEAST_REACH_D:
         return NextReading("enough", "anywhere", None, 0.0)
+    finals = finals_of(view, plan)
     gains = {
         (place, outside): gain_of_reading(
-            view, plan, readings, outside,
+            view, finals, readings, outside,
             target_d=target_d, noise_sd_d=noise_sd_d, instrument=instrument,
         )
         for place, outside in _candidates(plan, readings, advice)
@@ -121,9 +133,16 @@ def _read_there(readings: Sequence[Reading], outside_mm: float) -> bool:
     return any(_same_place(reading.outside_mm, outside_mm) for reading in readings)
 
 
+def finals_of(view: FinalView, plan: FlangePlan) -> list[_Final]:
+    """Predictions over the reach: the same whatever is read next."""
+    low, high = reachable_mm(plan)
+    finals = (view.linear(e) for e in grid(low, high, steps=_STEPS))
+    return [_Final(one, view.variance_of(one)) for one in finals]
+
+
 def gain_of_reading(
     view: FinalView,
-    plan: FlangePlan,
+    finals: Sequence[_Final],
     readings: Sequence[Reading],
     outside_mm: float,
     *,
@@ -132,14 +151,12 @@ def gain_of_reading(
     instrument: str,
 ) -> tuple[float, float]:
     """Expected gain in squared distance (D squared) and in chance within 0.50 D."""
-    choices, variance = _choices(
-        view, plan, readings, outside_mm, noise_sd_d=noise_sd_d, instrument=instrument
+    choices = _choices(
+        view, finals, readings, outside_mm, noise_sd_d=noise_sd_d, instrument=instrument
     )
-    now = _best(choices, variance, surprise=None, target_d=target_d)
-    later = [
-        (weight, _best(choices, variance, surprise=node, target_d=target_d))
-        for node, weight in HERMITE_15
-    ]
+    outcomes = (Outcome(one.predicted.value_d, view.factor * math.sqrt(one.variance)) for one in finals)
+    now = min(outcomes, key=lambda outcome: outcome.squared_error(target_d=target_d))
+    later = [(weight, _best(choices, node, target_d)) for node, weight in HERMITE_15]
     return (
         now.squared_error(target_d=target_d)
         - math.fsum(w * part.squared_error(target_d=target_d) for w, part in later),
@@ -150,14 +167,14 @@ def gain_of_reading(
 
 def _choices(
     view: FinalView,
-    plan: FlangePlan,
+    finals: Sequence[_Final],
     readings: Sequence[Reading],
     outside_mm: float,
     *,
     noise_sd_d: float,
     instrument: str,
-) -> tuple[list[_Choice], float]:
-    """Predictions over the reach, and the variance of the next reading's surprise."""
+) -> list[_Choice]:
+    """Predictions over the reach, as the next reading's surprise would move them."""
     repeat = _same_place(readings[-1].outside_mm, outside_mm)
     row = predict_reading(
         view.eye, view.belief.mean, outside_mm=outside_mm, instrument=instrument, latest=repeat
@@ -165,29 +182,16 @@ def _choices(
     spread = times(view.belief.covariance, row.gradient)
     fresh = 0.0 if repeat else DRIFT_SD_D**2 + (row.per_position * SLIP_SD_MM) ** 2
     variance = dot(row.gradient, spread) + noise_sd_d**2 + fresh
-    low, high = reachable_mm(plan)
-    return [_choice(view, e, spread) for e in grid(low, high, steps=_STEPS)], variance
+    return [_choice(view, one, spread, variance) for one in finals]
 
 
-def _choice(view: FinalView, outside_mm: float, spread: Sequence[float]) -> _Choice:
-    final = view.linear(outside_mm)
-    variance = view.belief.variance_along(final.gradient) + view.step_variance(final)
-    covariance = view.factor * dot(final.gradient, spread)
-    return _Choice(final.value_d, view.factor**2 * variance, covariance)
+def _choice(view: FinalView, final: _Final, spread: Sequence[float], variance: float) -> _Choice:
+    covariance = view.factor * dot(final.predicted.gradient, spread)
+    left = max(view.factor**2 * final.variance - covariance**2 / variance, 0.0)
+    return _Choice(final.predicted.value_d, covariance / math.sqrt(variance), left)
 
 
-def _best(
-    choices: Sequence[_Choice], variance: float, *, surprise: float | None, target_d: float
-) -> Outcome:
-    """The outcome chosen after a surprise of so many SD; ``None`` when nothing was read."""
-    outcomes = [_moved(choice, variance, surprise) for choice in choices]
-    return min(outcomes, key=lambda outcome: outcome.squared_error(target_d=target_d))
-
-
-def _moved(choice: _Choice, variance: float, surprise: float | None) -> Outcome:
-    if surprise is None:
-        return Outcome(choice.mean_d, math.sqrt(choice.variance))
-    shrunk = max(choice.variance - choice.covariance**2 / variance, 0.0)
-    return Outcome(
-        choice.mean_d + choice.covariance / math.sqrt(variance) * surprise, math.sqrt(shrunk)
-    )
+def _best(choices: Sequence[_Choice], surprise: float, target_d: float) -> Outcome:
+    """The outcome chosen after a surprise of so many SD."""
+    errors = [(one.mean_d + one.per_sd_d * surprise - target_d) ** 2 + one.variance for one in choices]
+    return choices[errors.index(min(errors))].after(surprise)

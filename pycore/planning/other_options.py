@@ -4,8 +4,8 @@ Accepting the result is always an option and stands first. Another lens is offer
 the predicted residual after titration is at least 1.00 D and the chance within 0.50 D would
 rise by at least 25 points; never once a haptic is flanged unless it is reopened, and not for
 a hyperopic surprise in a soft eye, whose reading cannot be trusted. The thresholds are our
-judgement. Another entry distance is not offered: the literature contradicts itself on the
-sign of its effect. Tests: ``tests/unit/test_other_options.py``.
+judgement. Another entry distance is looked at by :mod:`pycore.planning.another_entry`. Tests:
+``tests/unit/test_other_options.py``.
 """
 
 from __future__ import annotations
@@ -45,6 +45,7 @@ class AnotherLens:
     """
 
     outlook: LensOutlook
+    eye: EyeModel
     chance_now: float
     residual_d: float
     unmet: tuple[str, ...]
@@ -66,20 +67,49 @@ def another_lens(
     *,
     same_model: bool = True,
     iop_mmhg: float | None = None,
+    least_residual_d: float = LEAST_RESIDUAL_D,
 ) -> AnotherLens | None:
-    """The best of ``powers_d`` by chance after titration; ``None`` when there is no other."""
-    others = [power for power in powers_d if power != case.eye.lens_power_d]
+    """The best of ``powers_d`` by chance after titration; ``None`` when there is no other.
+
+    ``least_residual_d`` is the residual after titration (D) from which another lens may be
+    offered at all; other values than the product's are for the bench that compares them.
+    """
+    lenses = (Second(replace(case.eye, lens_power_d=power), same_model) for power in powers_d)
+    return best_of(
+        case, titration, lenses, iop_mmhg=iop_mmhg, least_residual_d=least_residual_d
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Second:
+    """A lens that could take the place of the first: its eye, and whether it is the same model."""
+
+    eye: EyeModel
+    same_model: bool
+
+
+def best_of(
+    case: Case,
+    titration: Titration,
+    lenses: Iterable[Second],
+    *,
+    iop_mmhg: float | None = None,
+    least_residual_d: float = LEAST_RESIDUAL_D,
+) -> AnotherLens | None:
+    """The best of ``lenses`` whose power differs, each in an eye of its own constants."""
+    others = [lens for lens in lenses if lens.eye.lens_power_d != case.eye.lens_power_d]
     if not others or not case.readings:
         return None
-    seconds = (_second(case, titration, power, same_model=same_model) for power in others)
+    seconds = (_second(case, titration, lens) for lens in others)
     near = sorted(seconds, key=lambda second: second.distance_d(case))[:_MOST_LENSES]
-    outlooks = [second.outlook(case) for second in near]
-    best = max(outlooks, key=lambda found: found.titrated_within_050)
+    outlooks = [(second.outlook(case), second.eye) for second in near]
+    best, eye = max(outlooks, key=lambda found: found[0].titrated_within_050)
     final = titration.advice.option.final
     residual = final.mean_d - case.target_d
     chance = final.chance_within(WITHIN_D, target_d=case.target_d)
-    unmet = _unmet(case, residual, best.titrated_within_050 - chance, iop_mmhg)
-    return AnotherLens(best, chance, residual, tuple(unmet))
+    gain = best.titrated_within_050 - chance
+    unmet = reasons_against(case, titration, gain, iop_mmhg=iop_mmhg, least_residual_d=least_residual_d)
+    return AnotherLens(best, eye, chance, residual, unmet)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,15 +136,30 @@ class _Second:
         )
 
 
-def _second(case: Case, titration: Titration, power_d: float, *, same_model: bool) -> _Second:
+def _second(case: Case, titration: Titration, lens: Second) -> _Second:
     belief = for_second_lens(
-        titration.after.belief, case.priors, lens_power_d=power_d, same_model=same_model
+        titration.after.belief, case.priors, lens_power_d=lens.eye.lens_power_d, same_model=lens.same_model
     )
-    return _Second(replace(case.eye, lens_power_d=power_d), belief)
+    return _Second(lens.eye, belief)
 
 
-def _unmet(case: Case, residual_d: float, gain: float, iop_mmhg: float | None) -> Iterable[str]:
-    if abs(residual_d) < LEAST_RESIDUAL_D:
+def reasons_against(
+    case: Case,
+    titration: Titration,
+    gain: float,
+    *,
+    iop_mmhg: float | None,
+    least_residual_d: float = LEAST_RESIDUAL_D,
+) -> tuple[str, ...]:
+    """What speaks against opening the eye again for ``gain`` more chance within 0.50 D."""
+    residual = titration.advice.option.final.mean_d - case.target_d
+    return tuple(_unmet(case, residual, gain, iop_mmhg, least_residual_d))
+
+
+def _unmet(
+    case: Case, residual_d: float, gain: float, iop_mmhg: float | None, least_residual_d: float
+) -> Iterable[str]:
+    if abs(residual_d) < least_residual_d:
         yield "residual_small"
     if gain < LEAST_CHANCE_GAIN:
         yield "gain_small"

@@ -6,7 +6,7 @@ advice applies depends on what has been done to the haptics, so the states are a
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -70,11 +70,16 @@ def titrate(case: Case) -> Titration:
     :class:`pycore.errors.Inconsistent` for a flange that took no haptic and
     :class:`pycore.errors.OpticsError` when no image can be formed.
     """
+    after, advice = decide(case)
+    view = _view(case, after.belief)
+    return Titration(after, view, advice, _next(case, view, advice))
+
+
+def decide(case: Case) -> tuple[After, Advice]:
+    """Belief and advice alone, without what to read next; raises as :func:`titrate`."""
     _refuse_unmade_flanges(case)
     after = after_readings(case.eye, prior_belief(case.priors), case.readings)
-    view = _view(case, after.belief)
-    advice = _ADVISERS[case.haptic_state](case, after.belief)
-    return Titration(after, view, advice, _next(case, view, advice))
+    return after, _ADVISERS[case.haptic_state](case, after.belief)
 
 
 def without_doubtful(case: Case, titration: Titration) -> tuple[int, Titration] | None:
@@ -149,17 +154,3 @@ _ADVISERS: Final[dict[str, Callable[[Case, Gaussian], Advice]]] = {
     "both_flanged": _both_flanged,
     "buried": _buried,
 }
-
-
-def slope_d_per_mm(readings: Sequence[Reading]) -> float | None:
-    """Least-squares slope of the readings over length outside; ``None`` at one length.
-
-    Expected negative: drawing haptic out makes the eye more myopic.
-    """
-    count = len(readings)
-    mean_e = sum(r.outside_mm for r in readings) / count if count else 0.0
-    mean_y = sum(r.refraction_d for r in readings) / count if count else 0.0
-    spread = sum((r.outside_mm - mean_e) ** 2 for r in readings)
-    if spread < 1e-6:
-        return None
-    return sum((r.outside_mm - mean_e) * (r.refraction_d - mean_y) for r in readings) / spread

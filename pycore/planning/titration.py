@@ -76,6 +76,16 @@ def option_at(view: FinalView, plan: FlangePlan, outside_mm: float) -> Option:
     return Option(outside_mm, cuts_mm(plan, outside_mm), view.at(outside_mm))
 
 
+def option_for_cuts(view: FinalView, plan: FlangePlan, cut_mm: Pair) -> Option:
+    """The option that these cuts lead to, one for each haptic: ``e = c + m - b + removed``."""
+    sides = (
+        cut + plan.melt_mm - plan.bury_mm + removed
+        for cut, removed in zip(cut_mm, plan.removed_mm, strict=True)
+    )
+    outside = sum(sides) / 2
+    return Option(outside, cut_mm, view.at(outside))
+
+
 def advise_both_free(view: FinalView, plan: FlangePlan, *, target_d: float) -> Advice:
     """Advice while both haptics are free.
 
@@ -157,8 +167,9 @@ def nothing_now_mm(plan: FlangePlan) -> float:
 def advise_one_flanged(view: FinalView, plan: FlangePlan, *, flanged: int) -> Advice:
     """One flange made: the other haptic only centres the lens; no refractive advice.
 
-    The free side is given the length that keeps the centred difference, or is left uncut
-    when that would need haptic back that has already been removed. Raises
+    The free side is given the length that keeps the centred difference, is left uncut when
+    that would need haptic back that has already been removed, and ends taut when it cannot be
+    drawn out that far. Raises
     :class:`pycore.errors.Infeasible` when the free side is too short for its flange.
     """
     fixed = plan.removed_mm[flanged] - plan.bury_mm
@@ -166,8 +177,7 @@ def advise_one_flanged(view: FinalView, plan: FlangePlan, *, flanged: int) -> Ad
     wanted = fixed - sign * 2 * plan.half_difference_mm
     least = plan.melt_mm - plan.bury_mm + plan.removed_mm[1 - flanged]
     refuse_too_short(plan, least, plan.drawn_out_mm)
-    free = max(wanted, least)
-    refuse_too_short(plan, free, plan.drawn_out_mm)
+    free = min(max(wanted, least), plan.drawn_out_mm)
     cut = free - least
     option = Option(
         (fixed + free) / 2, (0.0, cut) if flanged == 0 else (cut, 0.0), view.at((fixed + free) / 2)

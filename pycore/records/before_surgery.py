@@ -8,6 +8,7 @@ from typing import Final
 from pycore.records.case import Case
 from pycore.records.finding import Check, Finding, Today, impossible, unusual
 from pycore.units import keratometric_power_d
+from pycore.words import say
 
 #: Powers and radii entered for one meridian may differ by rounding; our choice, D.
 SAME_POWER_D: Final = 0.25
@@ -32,9 +33,12 @@ def _swapped(
     word = "smaller" if flat_is_larger else "larger"
     yield impossible(
         f"measurements.{key}", "steep_flat_swapped",
-        f"The flat meridian ({flat:g} {unit}) is {word} than the steep one ({steep:g} {unit}). "
-        "Look at the source which meridian is the steeper, then enter the two the other way round "
-        "and check the steep axis.",
+        say(
+            "The flat meridian ({flat} {unit}) is {word} than the steep one ({steep} {unit}). Look at "
+            "the source which meridian is the steeper, then enter the two the other way round and check "
+            "the steep axis.",
+            flat=f"{flat:g}", unit=unit, word=word, steep=f"{steep:g}",
+        ),
     )
 
 
@@ -42,7 +46,10 @@ def _astigmatism(difference_d: float) -> Iterator[Finding]:
     if difference_d > LARGE_ASTIGMATISM_D:
         yield unusual(
             "measurements.k2_d", "large_corneal_astigmatism",
-            f"The two meridians differ by {difference_d:.2f} D. Check both against the source.",
+            say(
+                "The two meridians differ by {difference_d} D. Check both against the source.",
+                difference_d=f"{difference_d:.2f}",
+            ),
         )
 
 
@@ -57,8 +64,11 @@ def powers_and_radii(case: Case, today: Today) -> Iterator[Finding]:
         if abs(from_radius - power) > SAME_POWER_D:
             yield impossible(
                 f"measurements.{radius_key}", "power_and_radius_differ",
-                f"{radius:g} mm is {from_radius:.2f} D, but {power:g} D was entered as well. "
-                "Clear the one that is wrong.",
+                say(
+                    "{radius} mm is {from_radius} D, but {power} D was entered as well. Clear the one "
+                    "that is wrong.",
+                    radius=f"{radius:g}", from_radius=f"{from_radius:.2f}", power=f"{power:g}",
+                ),
             )
 
 
@@ -69,8 +79,11 @@ def limbus(case: Case, today: Today) -> Iterator[Finding]:
     if wide is not None and tall is not None and tall > wide:
         yield unusual(
             "measurements.limbus_vertical_mm", "limbus_taller_than_wide",
-            f"The limbus is entered as taller ({tall:g} mm) than wide ({wide:g} mm). "
-            "Check that the two were not swapped.",
+            say(
+                "The limbus is entered as taller ({tall} mm) than wide ({wide} mm). Check that the two "
+                "were not swapped.",
+                tall=f"{tall:g}", wide=f"{wide:g}",
+            ),
         )
 
 
@@ -80,7 +93,10 @@ def lens_size(case: Case, today: Today) -> Iterator[Finding]:
     if length is not None and optic is not None and length <= optic:
         yield impossible(
             "lens.lens_length_mm", "lens_shorter_than_optic",
-            f"The lens cannot be {length:g} mm long with an optic of {optic:g} mm. Check both.",
+            say(
+                "The lens cannot be {length} mm long with an optic of {optic} mm. Check both.",
+                length=f"{length:g}", optic=f"{optic:g}",
+            ),
         )
 
 
@@ -90,8 +106,11 @@ def melt_and_length(case: Case, today: Today) -> Iterator[Finding]:
     if melt is not None and drawn is not None and melt > drawn:
         yield impossible(
             "plan.melt_mm", "melt_longer_than_outside",
-            f"Melting {melt:g} mm needs more than the {drawn:g} mm that can be drawn out. "
-            "Plan a shorter melt, or check the length.",
+            say(
+                "Melting {melt} mm needs more than the {drawn} mm that can be drawn out. Plan a shorter "
+                "melt, or check the length.",
+                melt=f"{melt:g}", drawn=f"{drawn:g}",
+            ),
         )
 
 

@@ -7,9 +7,15 @@ into it.
 
 Conventions. Haptic ``a`` is the one at the smaller TABO angle of the fixation meridian,
 seen from in front. Lengths in a reading are lengths outside **now**; what was cut or melted
-before it is ``removed``. Rows are never deleted: a reading or visit is withdrawn with a
+before it is ``removed``. A reading is written as its equivalent, as sphere and cylinder, or as two
+meridians; with ``working_distance_m`` it is the lens as held and the distance is still to be taken off,
+and without ``vertex_mm`` it is at 12 mm. Rows are never deleted: a reading or visit is withdrawn with a
 reason, a log entry is corrected by a later one. ``complications`` is null when nobody looked
-and an empty list when there were none.
+and an empty list when there were none; ``complication_details`` adds the day each was noticed
+(null: the day of the visit) and what was done. An acuity is either a logMAR or a low-vision
+word, with the text as typed beside it. ``not_learned`` keeps an eye out of its surgeon's
+learning, with a reason. A visit of an imported eye may have ``days_after`` surgery in place of
+dates, and ``se_d`` in place of sphere and cylinder.
 
 Checked by ``tests/records/test_case.py``.
 """
@@ -72,6 +78,12 @@ def _values(*names: str, **renamed: str) -> dict[str, Node]:
 
 _WITHDRAWN: Final = Group(_values("at", "reason"), optional=True)
 
+
+def _origin(*values: str) -> Group:
+    """Where converted values came from; it counts while they stand as they were accepted."""
+    return Group(_values(*values, "off_mean", "off_sd", "origin", "origin_source", "at"), optional=True)
+
+
 _HISTORY: Final = Group(_values("age_years", "sex", "indication", "cornea", "vitreous"))
 
 _MEASUREMENTS: Final = Group(
@@ -80,7 +92,21 @@ _MEASUREMENTS: Final = Group(
         "k1_d", "k2_d", "k2_axis_deg", "r1_mm", "r2_mm",
         "phakic_acd_mm", "limbus_horizontal_mm", "limbus_vertical_mm",
     )
+    | {"axial_origin": _origin("axial_length_mm"), "cornea_origin": _origin("k1_d", "k2_d"),
+       "depth_origin": _origin("phakic_acd_mm")}
 )
+
+#: The refraction of the eye before the lens is in, as it was written down.
+_APHAKIC: Final = Group(
+    _values(
+        "at", "instrument", "vertex_mm", "working_distance_m", "cylinder_d", "axis_deg",
+        form="aphakic_form", refraction_d="aphakic_refraction_d", sphere_d="aphakic_refraction_d",
+        meridian_1_d="aphakic_refraction_d", meridian_2_d="aphakic_refraction_d",
+    )
+)
+
+#: What fills the eye behind the lens after surgery, and the optic it meets.
+_FILL_AFTER: Final = Group(_values("medium", "oil_stays", "lens_index", "lens_shape"))
 
 _LENS: Final = Group(
     _values(
@@ -99,6 +125,8 @@ _PLAN: Final = Group(
     )
 )
 
+_MARK: Final = Group(_values("id", "at", "mark", "at_clock") | {"withdrawn": _WITHDRAWN})
+
 _READBACK: Final = Group(
     _values("id", "at", kind="readback") | {"values": Anything()} | _values("by_two")
 )
@@ -111,7 +139,8 @@ _READING: Final = Group(
     )
     | _values(
         "placement", "refraction_d", "sphere_d", "cylinder_d", "axis_deg", "instrument",
-        "iop_mmhg", "infusion", "fill", "iridectomy_done",
+        "iop_mmhg", "infusion", "fill", "iridectomy_done", "vertex_mm", "working_distance_m",
+        meridian_1_d="refraction_d", meridian_2_d="refraction_d",
     )
     | {"conditions": Words("conditions"), "withdrawn": _WITHDRAWN}
 )
@@ -126,17 +155,46 @@ _DECISION: Final = Group(
     )
     | _values(
         "melt_mm", "bury_mm", "mean_d", "sd_d", "low80_d", "high80_d", "within_050",
-        "no_useful_adjustment", "readings_used", "core_version", "build_id",
+        "no_useful_adjustment", "readings_used", "core_version", "build_id", "decided_as",
+        advised_outside_mm="outside_mm",
+    )
+)
+
+_COMPLICATION: Final = Group(
+    _values("treatment", "days_after", complication="complications")
+)
+
+_ACUITY: Final = tuple(
+    (f"{kind}_{part}", field)
+    for kind in ("udva", "cdva")
+    for part, field in (
+        ("written", f"{kind}_written"), ("notation", "acuity_notation"), ("low", "low_vision"),
     )
 )
 
 _FOLLOW_UP: Final = Group(
     _values(
         "id", "at", "on", "sphere_d", "cylinder_d", "axis_deg", "vertex_mm", "refraction_method",
-        "udva_logmar", "cdva_logmar", "iop_mmhg",
+        "udva_logmar", "cdva_logmar", "iop_mmhg", "days_after", "se_d", **dict(_ACUITY),
     )
-    | {"complications": Words("complications"), "withdrawn": _WITHDRAWN}
+    | _values(
+        "k_unit", "k1_d", "k2_d", "k2_axis_deg", "r1_mm", "r2_mm", "optic_depth_mm",
+        "optic_depth_from", "tilt_deg", "tilt_axis_deg", "decentre_mm", "decentre_axis_deg",
+        "tilt_reference", "pose_device", "sutures", "flange_check",
+    )
+    | {
+        "complications": Words("complications"),
+        "complication_details": Rows(_COMPLICATION),
+        "withdrawn": _WITHDRAWN,
+    }
 )
+
+#: An eye that came in with a file: when, how it is known again, and what stood in place of dates.
+_IMPORTED: Final = Group(
+    _values("at", "fingerprint", "surgery_year", "year_band_years", "age_from_years", "age_band_years"),
+    optional=True,
+)
+_LOST: Final = Group(_values("on", reason="lost_reason"), optional=True)
 
 #: The whole record; ``schema`` itself is read by :mod:`pycore.records.migrate`.
 CASE: Final = Group(
@@ -146,12 +204,19 @@ CASE: Final = Group(
         "measurements": _MEASUREMENTS,
         "lens": _LENS,
         "plan": _PLAN,
+        "marks": Rows(_MARK),
+        "aphakic": _APHAKIC,
+        "fill_after": _FILL_AFTER,
+        "ignore_history": Value("ignore_history"),
+        "not_learned": _WITHDRAWN,
         "readbacks": Rows(_READBACK),
         "surgery_on": Value("surgery_on"),
         "readings": Rows(_READING),
         "haptic_log": Rows(_LOG_ENTRY),
         "decisions": Rows(_DECISION),
         "follow_ups": Rows(_FOLLOW_UP),
+        "imported": _IMPORTED,
+        "lost_to_follow_up": _LOST,
     }
 )
 

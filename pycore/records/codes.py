@@ -23,6 +23,7 @@ from collections.abc import Container
 from typing import Final
 
 from pycore.errors import RecordError
+from pycore.words import say
 
 ALPHABET: Final = "346789ACDEFHJKMNPRTUWXY"
 #: Characters before the check character.
@@ -76,17 +77,22 @@ def normalise(typed: str) -> str:
         if character not in _POSITION:
             raise RecordError(_foreign(character), field="code")
     if len(plain) != FREE_CHARACTERS + 1:
-        raise RecordError(f"A code has 8 characters; {len(plain)} were typed. Read it again.", field="code")
+        raise RecordError(say(
+            "A code has 8 characters; {plain} were typed. Read it again.",
+            plain=len(plain),
+        ), field="code")
     if not _sums_up(plain):
-        raise RecordError(f"{_shown(plain)} is not a code: one character is wrong or two are swapped. "
-                          "Read it again.", field="code")
+        raise RecordError(say(
+            "{plain} is not a code: one character is wrong or two are swapped. Read it again.",
+            plain=_shown(plain),
+        ), field="code")
     return _shown(plain)
 
 
 def _foreign(character: str) -> str:
     likely = LOOKS_LIKE.get(character)
-    hint = f"Is it {likely}?" if likely else "Read it again."
-    return f"Codes never contain {character!r}. {hint}"
+    hint = say("Is it {likely}?", likely=likely) if likely else "Read it again."
+    return say("Codes never contain {character}. {hint}", character=f"{character!r}", hint=hint)
 
 
 def _sums_up(plain: str) -> bool:

@@ -13,8 +13,9 @@ from pycore.fields import FIELDS
 from pycore.records.case import Case, rows
 from pycore.records.finding import Check, Finding, Today, missing
 from pycore.records.stage import stage
+from pycore.words import say
 
-#: Path and what to do, for every plan.
+#: Path and what to do, for every plan. An entry that was left empty is assumed and said to be.
 _FOR_PLAN: Final = (
     ("eye", "Choose the eye. It is never assumed."),
     ("measurements.axial_length_mm", "Enter the axial length."),
@@ -26,8 +27,6 @@ _FOR_PLAN: Final = (
     ("plan.target_d", "Enter the target with its sign."),
     ("plan.formula", "Choose the base formula."),
     ("plan.meridian_deg", "Enter the fixation meridian."),
-    ("plan.entry_a_mm", "Enter the planned entry of the first haptic."),
-    ("plan.entry_b_mm", "Enter the planned entry of the second haptic."),
 )
 _FOR_SERIES: Final = (
     ("history.age_years", "Enter the age."),
@@ -48,16 +47,25 @@ _CONSTANTS: Final = {
 def for_plan(case: Case, today: Today) -> Iterator[Finding]:
     """Needed before a lens can be chosen."""
     for path, message in _FOR_PLAN:
-        if _at(case, path) is None:
+        if _at(case, path) is None and not _estimated(case["measurements"], path):
             yield missing(path, "missing_for_plan", message)
     yield from _cornea(case["measurements"])
     yield from _constants(case)
 
 
+def _estimated(found: Case, path: str) -> bool:
+    """How something was measured is not asked of what was not measured."""
+    origin = {"measurements.axial_method": "axial_origin", "measurements.keratometry_method": "cornea_origin"}
+    return path in origin and found[origin[path]] is not None
+
+
 def _cornea(found: Case) -> Iterator[Finding]:
     for key in _CORNEA.get(found["k_unit"] or "", ()):
         if found[key] is None:
-            yield missing(f"measurements.{key}", "missing_for_plan", f"Enter {FIELDS[key].label}.")
+            yield missing(f"measurements.{key}", "missing_for_plan", say(
+                "Enter {label}.",
+                label=FIELDS[key].label,
+            ))
 
 
 def _constants(case: Case) -> Iterator[Finding]:

@@ -9,6 +9,7 @@ from typing import Final
 from pycore.records.case import Case, current_log, log_rows, rows
 from pycore.records.finding import Check, Finding, Today, impossible, missing, unusual
 from pycore.records.moments import after
+from pycore.words import say
 
 #: A measured reading is a step of the haptic too.
 _READING: Final = "reading"
@@ -41,6 +42,33 @@ def removed_mm(case: Case, side: str, *, before: str | None = None) -> float | N
         and not after(entry["at"], before)
     ]
     return math.fsum(taken) if taken else None
+
+
+def with_corrected_removals(case: Case) -> Case:
+    """The case whose readings say what the corrected log says had been removed before them.
+
+    A reading keeps what the log said when it was taken. If what was cut or melted is corrected
+    afterwards the log holds, or the two would contradict each other for good. The argument is
+    not changed; a log without corrections changes nothing.
+    """
+    sides = [side for side in _SIDES if _corrected(case, side)]
+    if not sides:
+        return case
+    return {**case, "readings": [_as_corrected(case, reading, sides) for reading in case["readings"]]}
+
+
+def _as_corrected(case: Case, reading: Case, sides: list[str]) -> Case:
+    logged = {f"removed_{side}_mm": removed_mm(case, side, before=reading["at"]) or 0.0 for side in sides}
+    return {**reading, **logged}
+
+
+def _corrected(case: Case, side: str) -> bool:
+    """Whether something that was taken from this haptic was logged again."""
+    aims = {entry["corrects"] for entry in case["haptic_log"]} - {None}
+    return any(
+        entry["haptic"] == side and entry["haptic_step"] in TAKES_AWAY and entry["id"] in aims
+        for entry in case["haptic_log"]
+    )
 
 
 def both_buried(case: Case) -> bool:
@@ -122,14 +150,20 @@ def _fits(
     if step in ("bulb", "cut") and length > outside + _SAME_MM:
         yield impossible(
             f"{path}.length_mm", "removed_more_than_outside",
-            f"{length:g} mm cannot be taken away from {outside:.1f} mm outside. Correct this entry, "
-            "or log the pull before it.",
+            say(
+                "{length} mm cannot be taken away from {outside} mm outside. Correct this entry, or log "
+                "the pull before it.",
+                length=f"{length:g}", outside=f"{outside:.1f}",
+            ),
         )
     if step == "measure" and shortened and length > outside + _CALLIPER_MM + _SAME_MM:
         yield unusual(
             f"{path}.length_mm", "longer_than_logged",
-            f"After what was logged {outside:.1f} mm should be outside; {length:g} mm was measured. "
-            "Measure again, or log the pull before it.",
+            say(
+                "After what was logged {outside} mm should be outside; {length} mm was measured. Measure "
+                "again, or log the pull before it.",
+                outside=f"{outside:.1f}", length=f"{length:g}",
+            ),
         )
 
 
@@ -145,8 +179,11 @@ def _melt_fits(
         return
     yield impossible(
         f"{path}.length_mm", "melt_longer_than_outside",
-        f"{length:g} mm cannot be melted with {outside:.1f} mm outside. Correct this entry, or log the "
-        "pull before it.",
+        say(
+            "{length} mm cannot be melted with {outside} mm outside. Correct this entry, or log the pull "
+            "before it.",
+            length=f"{length:g}", outside=f"{outside:.1f}",
+        ),
     )
 
 
@@ -161,8 +198,8 @@ def _outside_after(step: str, length: float | None, outside: float | None) -> fl
 
 
 def removed_as_logged(case: Case, today: Today) -> Iterator[Finding]:
-    """A reading's removed lengths are those of the log."""
-    for path, reading in rows(case, "readings"):
+    """A reading's removed lengths are those of the log, as far as nothing was corrected since."""
+    for path, reading in rows(with_corrected_removals(case), "readings"):
         for side in _SIDES:
             entered = reading[f"removed_{side}_mm"]
             logged = removed_mm(case, side, before=reading["at"])
@@ -174,13 +211,17 @@ def _same(path: str, entered: float, logged: float) -> Iterator[Finding]:
     if abs(entered - logged) > _ROUNDING_MM + _SAME_MM:
         yield unusual(
             path, "removed_disagrees",
-            f"{entered:g} mm was entered as removed, {logged:g} mm was logged. Correct the one that "
-            "is wrong.",
+            say(
+                "{entered} mm was entered as removed, {logged} mm was logged. Correct the one that is "
+                "wrong.",
+                entered=f"{entered:g}", logged=f"{logged:g}",
+            ),
         )
 
 
 def decisions(case: Case, today: Today) -> Iterator[Finding]:
     """The advice that was read back is consistent in itself."""
+    case = with_corrected_removals(case)
     for path, decision in rows(case, "decisions"):
         yield from _interval(path, decision)
         yield from _cut_fits(case, path, decision)
@@ -203,8 +244,11 @@ def _cut_fits(case: Case, path: str, decision: Case) -> Iterator[Finding]:
     if abs((first + second) / 2 - expected) > _ROUNDING_MM + _SAME_MM:
         yield unusual(
             f"{path}.cut_a_mm", "cut_disagrees",
-            f"To leave {outside:g} mm to the original tip the mean cut is {expected:.1f} mm; "
-            f"{(first + second) / 2:.1f} mm was recorded. Check the cut before making it.",
+            say(
+                "To leave {outside} mm to the original tip the mean cut is {expected} mm; {value} mm was "
+                "recorded. Check the cut before making it.",
+                outside=f"{outside:g}", expected=f"{expected:.1f}", value=f"{(first + second) / 2:.1f}",
+            ),
         )
 
 

@@ -12,7 +12,9 @@ from typing import Final
 
 from pycore.records.case import Case, current_log, rows
 from pycore.records.finding import Check, Finding, Today, impossible, missing, unusual
+from pycore.records.haptic_entries import with_corrected_removals
 from pycore.records.moments import after, not_after
+from pycore.words import say
 
 #: In the light path of a reading: no refraction of the saline-filled eye can be meant.
 REFUSED_FILLS: Final = {
@@ -44,8 +46,11 @@ def fill(case: Case, today: Today) -> Iterator[Finding]:
         if reading["fill"] in REFUSED_FILLS:
             yield impossible(
                 f"{path}.fill", "reading_refused",
-                f"{REFUSED_FILLS[reading['fill']]} in the light path: this reading says nothing "
-                "about the final refraction. Exchange it for saline and read again, or withdraw it.",
+                say(
+                    "{refused_fills} in the light path: this reading says nothing about the final "
+                    "refraction. Exchange it for saline and read again, or withdraw it.",
+                    refused_fills=REFUSED_FILLS[reading["fill"]],
+                ),
             )
         elif reading["fill"] == "oil":
             yield unusual(
@@ -60,11 +65,15 @@ def refraction(case: Case, today: Today) -> Iterator[Finding]:
     for path, reading in _readings(case):
         yield from _one_refraction(path, reading)
         yield from cylinder_has_axis(path, reading)
+        yield from _distance_of_retinoscope(path, reading)
 
 
 def _one_refraction(path: str, reading: Case) -> Iterator[Finding]:
     spherical, sphere, cylinder = (reading[key] for key in ("refraction_d", "sphere_d", "cylinder_d"))
-    if spherical is None and sphere is None:
+    meridians = [reading["meridian_1_d"], reading["meridian_2_d"]]
+    if meridians != [None, None]:
+        yield from _two_meridians(path, meridians, other=spherical is not None or sphere is not None)
+    elif spherical is None and sphere is None:
         yield missing(f"{path}.refraction_d", "missing_for_reading",
                       "The reading has no refraction. Enter it, or withdraw the reading.")
     elif spherical is not None and sphere is not None and cylinder is not None:
@@ -72,9 +81,28 @@ def _one_refraction(path: str, reading: Case) -> Iterator[Finding]:
         if abs(spherical - equivalent) > SAME_REFRACTION_D:
             yield impossible(
                 f"{path}.refraction_d", "two_refractions",
-                f"Sphere and cylinder make {equivalent:+.2f} D, but {spherical:+.2f} D was entered as "
-                "well. Clear the one that is wrong.",
+                say(
+                    "Sphere and cylinder make {equivalent} D, but {spherical} D was entered as well. "
+                    "Clear the one that is wrong.",
+                    equivalent=f"{equivalent:+.2f}", spherical=f"{spherical:+.2f}",
+                ),
             )
+
+
+def _two_meridians(path: str, meridians: list[float | None], *, other: bool) -> Iterator[Finding]:
+    if None in meridians:
+        where = f"{path}.meridian_{1 + meridians.index(None)}_d"
+        yield missing(where, "missing_meridian", "Neutralise both meridians, or withdraw the reading.")
+    if other:
+        yield impossible(f"{path}.meridian_1_d", "two_refractions",
+                         "Two meridians and another refraction were entered. Clear the one that is wrong.")
+
+
+def _distance_of_retinoscope(path: str, reading: Case) -> Iterator[Finding]:
+    if reading["working_distance_m"] is not None and reading["instrument"] != "retinoscope":
+        yield impossible(f"{path}.working_distance_m", "distance_without_retinoscope",
+                         "A working distance belongs to the retinoscope only. Clear it, or choose the "
+                         "retinoscope.")
 
 
 def cylinder_has_axis(path: str, row: Case) -> Iterator[Finding]:
@@ -99,8 +127,11 @@ def conditions(case: Case, today: Today) -> Iterator[Finding]:
         if iop is not None and first is not None and abs(iop - first) > LARGE_IOP_DIFFERENCE_MMHG:
             yield unusual(
                 f"{path}.iop_mmhg", "iop_differs",
-                f"IOP was {first:g} mmHg at the first reading and {iop:g} mmHg here. Bring it to the "
-                "same level and read again.",
+                say(
+                    "IOP was {first} mmHg at the first reading and {iop} mmHg here. Bring it to the same "
+                    "level and read again.",
+                    first=f"{first:g}", iop=f"{iop:g}",
+                ),
             )
 
 
@@ -128,15 +159,19 @@ def _both_measured(path: str, reading: Case) -> Iterator[Finding]:
         elif length < LEAST_OUTSIDE_MM:
             yield unusual(
                 f"{path}.outside_{side}_mm", "short_end",
-                f"Only {length:g} mm is outside: unless it is held or bulbed, the haptic may slip "
-                "back into the eye.",
+                say(
+                    "Only {length} mm is outside: unless it is held or bulbed, the haptic may slip back "
+                    "into the eye.",
+                    length=f"{length:g}",
+                ),
             )
 
 
 def removed_lengths(case: Case, today: Today) -> Iterator[Finding]:
     """What was removed only grows, and what is outside now is shorter for it."""
+    settled = with_corrected_removals(case)
     for side in _SIDES:
-        yield from _removed_on_one_side(case, side)
+        yield from _removed_on_one_side(settled, side)
 
 
 def _removed_on_one_side(case: Case, side: str) -> Iterator[Finding]:
@@ -156,8 +191,11 @@ def _against_earlier(
     if now < before - _LEAST_MM:
         yield impossible(
             f"{path}.removed_{side}_mm", "removed_became_less",
-            f"{before:g} mm had been removed from this haptic before; it cannot be {now:g} mm now. "
-            "Enter everything removed so far.",
+            say(
+                "{before} mm had been removed from this haptic before; it cannot be {now} mm now. Enter "
+                "everything removed so far.",
+                before=f"{before:g}", now=f"{now:g}",
+            ),
         )
     elif now > before + _LEAST_MM and not _drawn_since(case, earlier[-1], reading, side):
         yield from _after_removal(earlier, reading, path, side)
@@ -174,14 +212,21 @@ def _after_removal(earlier: list[Case], reading: Case, path: str, side: str) -> 
     if outside >= before:
         yield unusual(
             f"{path}.outside_{side}_mm", "not_shorter_after_cut",
-            f"More was removed from this haptic, but {outside:g} mm outside is not less than the "
-            f"{before:g} mm before. Enter the length outside now, measured after the cut.",
+            say(
+                "More was removed from this haptic, but {outside} mm outside is not less than the "
+                "{before} mm before. Enter the length outside now, measured after the cut.",
+                outside=f"{outside:g}", before=f"{before:g}",
+            ),
         )
     elif original > longest + CALLIPER_MM + _SAME_MM:
         yield unusual(
             f"{path}.outside_{side}_mm", "longer_after_cut",
-            f"{outside:g} mm outside now plus {original - outside:g} mm removed make {original:g} mm, "
-            f"more than the {longest:g} mm that were out before. Measure again, or log the pull.",
+            say(
+                "{outside} mm outside now plus {value} mm removed make {original} mm, more than the "
+                "{longest} mm that were out before. Measure again, or log the pull.",
+                outside=f"{outside:g}", value=f"{original - outside:g}", original=f"{original:g}",
+                longest=f"{longest:g}",
+            ),
         )
 
 
@@ -203,8 +248,11 @@ def _against_taut(case: Case, reading: Case, path: str, side: str) -> Iterator[F
     if original > drawn + CALLIPER_MM + _SAME_MM:
         yield unusual(
             f"{path}.outside_{side}_mm", "beyond_taut",
-            f"With what was removed this is {original:g} mm, but the haptic is taut at {drawn:g} mm. "
-            "Was a removed piece counted twice? If the haptic was drawn further, change Drawn out.",
+            say(
+                "With what was removed this is {original} mm, but the haptic is taut at {drawn} mm. Was "
+                "a removed piece counted twice? If the haptic was drawn further, change Drawn out.",
+                original=f"{original:g}", drawn=f"{drawn:g}",
+            ),
         )
 
 

@@ -16,6 +16,7 @@ from typing import Any, Final
 
 from pycore.errors import NewerRecord, RecordError
 from pycore.records.case import CASE, SCHEMA, Case, Group, Node, empty
+from pycore.words import say
 
 Step = Callable[[Case], Case]
 
@@ -27,12 +28,20 @@ def restore(
     document: object, *, steps: Mapping[int, Step] = STEPS, current: int = SCHEMA
 ) -> Case:
     """The record in the current schema with every section present; the argument is not changed.
-    A step gets a copy of its own to work on.
 
     Unknown keys and faulty values stay as they are: they are the validator's business.
 
     Raises :class:`RecordError` when it is not a record at all, :class:`NewerRecord` when a
     newer version wrote it.
+    """
+    return {**_filled(CASE, current_form(document, steps=steps, current=current)), "schema": current}
+
+
+def current_form(
+    document: object, *, steps: Mapping[int, Step] = STEPS, current: int = SCHEMA
+) -> Case:
+    """The record in the current schema as it is, absent sections absent; see :func:`restore`.
+    A step gets a copy of its own to work on.
     """
     if not isinstance(document, dict):
         raise RecordError("This is not an eye's record. Restore it from a backup.", field="case")
@@ -40,13 +49,16 @@ def restore(
     version = _version(case)
     if version > current:
         raise NewerRecord(
-            f"This eye was saved by a newer version (schema {version}; this one reads up to "
-            f"{current}). Update the app; until then the eye is shown and not changed.",
+            say(
+                "This eye was saved by a newer version (schema {version}; this one reads up to "
+                "{current}). Update the app; until then the eye is shown and not changed.",
+                version=version, current=current,
+            ),
             field="schema",
         )
     while version < current:
         case, version = _stepped(case, version, steps), version + 1
-    return {**_filled(CASE, case), "schema": current}
+    return case
 
 
 def _version(case: Case) -> int:
@@ -61,7 +73,10 @@ def _version(case: Case) -> int:
 def _stepped(case: Case, version: int, steps: Mapping[int, Step]) -> Case:
     step = steps.get(version)
     if step is None:
-        raise RecordError(f"Records of schema {version} cannot be read any more.", field="schema")
+        raise RecordError(say(
+            "Records of schema {version} cannot be read any more.",
+            version=version,
+        ), field="schema")
     return step(copy.deepcopy(case))
 
 

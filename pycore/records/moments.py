@@ -17,6 +17,7 @@ _INSTANT: Final = re.compile(
 )
 
 
+@lru_cache(maxsize=4096)
 def as_date(text: str) -> date | None:
     """The date, or ``None`` when ``text`` is not one.
 
@@ -33,6 +34,7 @@ def as_date(text: str) -> date | None:
         return None
 
 
+@lru_cache(maxsize=4096)
 def as_instant(text: str) -> datetime | None:
     """The instant with its time zone (UTC), or ``None`` when ``text`` is not one."""
     if not _INSTANT.fullmatch(text):
@@ -61,6 +63,5 @@ def after(first: str | None, second: str | None) -> bool:
     return start is not None and end is not None and start > end
 
 
-@lru_cache(maxsize=4096)
 def _instant_or_none(text: str | None) -> datetime | None:
     return None if text is None else as_instant(text)

@@ -9,9 +9,10 @@ from typing import Final
 from pycore.records.case import Case, rows
 from pycore.records.finding import Check, Finding, Today, impossible, missing, unusual
 from pycore.records.moments import after, as_date, as_instant, days_between
+from pycore.words import say
 
 #: Sections whose rows carry a name, and those that carry an instant.
-_NAMED: Final = ("readbacks", "readings", "haptic_log", "decisions", "follow_ups")
+_NAMED: Final = ("readbacks", "readings", "haptic_log", "decisions", "follow_ups", "marks")
 _TIMED: Final = ("readbacks", "readings", "haptic_log", "decisions")
 #: This kind of surgery is younger than this; an earlier date is a slip of the year.
 _FIRST_YEAR: Final = 1990
@@ -43,8 +44,10 @@ def future_instants(case: Case, today: Today) -> Iterator[Finding]:
     """Nothing was recorded in the future."""
     for path, instant in _instants(case):
         if instant.date() > today.latest:
-            yield impossible(path, "in_the_future", f"{instant:%Y-%m-%d} is in the future. Check the "
-                             "date of this phone, then enter it again.")
+            yield impossible(path, "in_the_future", say(
+                "{instant} is in the future. Check the date of this phone, then enter it again.",
+                instant=f"{instant:%Y-%m-%d}",
+            ))
 
 
 def _instants(case: Case) -> Iterator[tuple[str, datetime]]:
@@ -80,13 +83,13 @@ def rows_in_time(case: Case, today: Today) -> Iterator[Finding]:
 def surgery(case: Case, today: Today) -> Iterator[Finding]:
     """The date of surgery is possible, and needed once there are visits."""
     if case["surgery_on"] is None:
-        if case["follow_ups"]:
+        if any(visit["days_after"] is None for visit in case["follow_ups"]):
             yield missing("surgery_on", "missing_surgery_date",
                           "Enter the date of surgery: visits are counted from it.")
         return
     day = as_date(case["surgery_on"])
     if day is not None and day.year < _FIRST_YEAR:
-        yield unusual("surgery_on", "long_ago", f"Surgery in {day.year}? Check the year.")
+        yield unusual("surgery_on", "long_ago", say("Surgery in {year}? Check the year.", year=day.year))
 
 
 def theatre_day(case: Case, today: Today) -> Iterator[Finding]:
@@ -96,8 +99,11 @@ def theatre_day(case: Case, today: Today) -> Iterator[Finding]:
             apart = _days_apart(case["surgery_on"], row["at"])
             if apart is not None and abs(apart) > 1:
                 yield unusual(f"{path}.at", "not_on_surgery_day",
-                              f"This was entered {abs(apart)} days from the date of surgery. Check the "
-                              "date of surgery.")
+                              say(
+                                  "This was entered {apart} days from the date of surgery. Check the "
+                                  "date of surgery.",
+                                  apart=abs(apart),
+                              ))
 
 
 def _days_apart(day: str | None, instant: str | None) -> int | None:
@@ -109,6 +115,8 @@ def visits(case: Case, today: Today) -> Iterator[Finding]:
     seen: set[str] = set()
     for path, visit in rows(case, "follow_ups"):
         day = visit["on"]
+        if day is None and visit["days_after"] is not None:
+            continue
         if day is None:
             yield missing(f"{path}.on", "missing_date", "Enter the date of the visit.")
         elif visit["withdrawn"] is None:
@@ -122,12 +130,16 @@ def visits(case: Case, today: Today) -> Iterator[Finding]:
 def _visit_day(case: Case, path: str, text: str, today: Today) -> Iterator[Finding]:
     day = as_date(text)
     if day is not None and day > today.latest:
-        yield impossible(f"{path}.on", "in_the_future", f"{text} is in the future. Enter the date on "
-                         "which the eye was seen.")
+        yield impossible(f"{path}.on", "in_the_future", say(
+            "{text} is in the future. Enter the date on which the eye was seen.",
+            text=text,
+        ))
     days = None if case["surgery_on"] is None else days_between(case["surgery_on"], text)
     if days is not None and days < 0:
-        yield impossible(f"{path}.on", "visit_before_surgery", f"The visit ({text}) is before surgery "
-                         f"({case['surgery_on']}). Check both dates.")
+        yield impossible(f"{path}.on", "visit_before_surgery", say(
+            "The visit ({text}) is before surgery ({surgery_on}). Check both dates.",
+            text=text, surgery_on=case["surgery_on"],
+        ))
 
 
 def readback_first(case: Case, today: Today) -> Iterator[Finding]:

@@ -3,7 +3,8 @@
 Day 1, week 1, months 1, 3, 6 and 12 are the visits of published series of this surgery;
 afterwards the conjunctiva over the flanges is looked at once a year, because exposure comes
 late (value from memory: mean nine months, some after years). How early or late a visit may
-be to count as one of these is our choice.
+be to count as one of these is our choice. A yearly check is not kept by a visit that says the
+flanges were not looked at. An eye lost to follow-up is not due until it is seen again.
 
 Checked by ``tests/records/test_schedule.py``.
 """
@@ -18,11 +19,14 @@ from typing import Final
 from pycore.records.case import Case, standing
 from pycore.records.finding import Today
 from pycore.records.moments import as_date, days_between
+from pycore.words import say
 
 #: A refraction before this day does not count: sutures, oedema and pressure still change it
 #: (common practice in outcome reports: four weeks).
 FIRST_COUNTING_DAY: Final = 28
 _YEAR: Final = 365
+#: States of a visit that is still to be made, most urgent first.
+_WAITING: Final = ("late", "due", "later")
 #: Years that a list of visits may reach (the glossary ends at 20 000 days).
 _MOST_YEARS: Final = 54
 
@@ -37,11 +41,12 @@ class Slot:
     grace: int
     opens: int
     closes: int
+    flanges: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Due:
-    """A planned visit of this eye; ``state`` is done, due, late, later or missed."""
+    """A planned visit of this eye; ``state`` is done, due, late, later, missed or lost."""
 
     slot: Slot
     on: str
@@ -64,34 +69,59 @@ def slot_of(days: int) -> Slot | None:
 
 
 def due_visits(case: Case, today: Today) -> list[Due]:
-    """Every planned visit up to the next one to come; empty without a date of surgery."""
+    """Every planned visit up to the next one to come; empty without a date of surgery.
+
+    What still waited when the eye was lost to follow-up is ``lost``.
+    """
     surgery = None if case["surgery_on"] is None else as_date(case["surgery_on"])
     if surgery is None:
         return []
-    kept = visit_days(case)
     elapsed = (today.earliest - surgery).days
+    over = lost_on(case) is not None
     return [
-        Due(slot, (surgery + timedelta(days=slot.day)).isoformat(), _state(slot, kept, elapsed))
+        Due(slot, (surgery + timedelta(days=slot.day)).isoformat(), _ended(_state(slot, case, elapsed), over))
         for slot in _shown(elapsed)
     ]
 
 
+def lost_on(case: Case) -> str | None:
+    """The date on which the eye was given up as lost, unless it was seen after it."""
+    lost = case["lost_to_follow_up"]
+    if lost is None or lost["on"] is None:
+        return None
+    seen = (visit["on"] for visit in standing(case, "follow_ups") if visit["on"] is not None)
+    return None if any(day > lost["on"] for day in seen) else str(lost["on"])
+
+
+def _ended(state: str, over: bool) -> str:
+    return "lost" if over and state in _WAITING else state
+
+
 def visit_days(case: Case) -> list[int]:
     """Days after surgery of the visits that stand and have a date."""
+    return [days for days, _ in _seen(case)]
+
+
+def _seen(case: Case) -> list[tuple[int, Case]]:
     if case["surgery_on"] is None:
         return []
-    days = (
-        days_between(case["surgery_on"], visit["on"])
+    dated = (
+        (days_between(case["surgery_on"], visit["on"]), visit)
         for visit in standing(case, "follow_ups")
         if visit["on"] is not None
     )
-    return [count for count in days if count is not None]
+    return [(days, visit) for days, visit in dated if days is not None]
+
+
+def planned_visits() -> tuple[Slot, ...]:
+    """The visits of the first year."""
+    return _FIRST_YEAR
 
 
 def next_due(dues: Iterable[Due]) -> Due | None:
     """The first planned visit that is late, due or still to come, in this order."""
     waiting = list(dues)
-    for state in ("late", "due", "later"):
+    for state in _WAITING:
         found = next((due for due in waiting if due.state == state), None)
         if found is not None:
             return found
@@ -115,14 +145,23 @@ def _slots() -> Iterator[Slot]:
 def _yearly() -> Iterator[Slot]:
     for year in range(2, _MOST_YEARS + 1):
         day = year * _YEAR
-        yield Slot(f"Year {year}: flanges", day, 60, day - 182, day + 182)
+        yield Slot(say("Year {year}: flanges", year=year), day, 60, day - 182, day + 182, flanges=True)
 
 
-def _state(slot: Slot, kept: list[int], elapsed: int) -> str:
-    if any(slot.opens <= days <= slot.closes for days in kept):
+def _state(slot: Slot, case: Case, elapsed: int) -> str:
+    if _kept(slot, case):
         return "done"
     if elapsed > slot.closes:
         return "missed"
     if elapsed > slot.day + slot.grace:
         return "late"
     return "due" if elapsed >= slot.opens else "later"
+
+
+def _kept(slot: Slot, case: Case) -> bool:
+    """Whether a visit in time kept it; for a yearly check the flanges were looked at."""
+    return any(
+        slot.opens <= days <= slot.closes
+        for days, visit in _seen(case)
+        if not (slot.flanges and visit["flange_check"] == "not_seen")
+    )

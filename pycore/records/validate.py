@@ -20,6 +20,7 @@ from pycore.records import (
     haptic_entries,
     in_theatre,
     order,
+    origins,
 )
 from pycore.records.case import Case
 from pycore.records.finding import SEVERITIES, Check, Finding, Today
@@ -27,6 +28,7 @@ from pycore.records.shape import examine
 
 CHECKS: Final[tuple[Check, ...]] = (
     *before_surgery.CHECKS,
+    *origins.CHECKS,
     *in_theatre.CHECKS,
     *haptic_entries.CHECKS,
     *order.CHECKS,

@@ -46,6 +46,7 @@ def test_the_graph_is_read() -> None:
         ("pycore.exchange.backup", "urllib.request", "never reaches out"),
         ("pycore.api.boundary", "js", "never reaches out"),
         ("pycore.audit.statistics", "scipy.stats", "no dependencies"),
+        ("pycore.exchange.csv_import", "pydicom", "pydicom only"),
     ],
 )
 def test_a_wrong_import_is_seen(importer: str, imported: str, rule: str) -> None:

@@ -31,12 +31,13 @@ NUMBERS: Mapping[str, str] = {
 
 
 def press(page: Page, text: str) -> None:
-    """Type with the app's own keypad, the sign key last (it turns the sign over), then Done."""
+    """Type with the app's own keypad, then Done; a number without a sign gets its plus where there is one."""
     pad = page.locator("gl-keypad")
-    names = {"-": "sign", ".": "Decimal separator"}
-    for key in sorted(text, key=lambda key: key == "-"):
-        button = pad.get_by_role("button", name=names.get(key, key), exact=key not in names)
-        button.first.tap()
+    names = {"-": "Minus", "+": "Plus", ".": "Decimal separator", ",": "Decimal separator"}
+    plus = pad.get_by_role("button", name="Plus", exact=True)
+    unsigned = text[0] not in "+-" and float(text.replace(",", ".")) != 0 and plus.count() > 0
+    for key in [*text, *(["+"] if unsigned else [])]:
+        pad.get_by_role("button", name=names.get(key, key), exact=True).first.tap()
     pad.get_by_role("button", name="Done", exact=True).tap()
     expect(pad.get_by_role("button")).to_have_count(0)
 
@@ -133,13 +134,11 @@ def go(page: Page, stage: str) -> None:
 
 
 def pass_gate(page: Page) -> None:
-    """The theatre's read-back, then all conditions, up to the list of readings."""
+    """The theatre's read-back, up to the list of readings."""
     go(page, "Theatre")
     expect(page.locator("gl-theatre-view gl-read-back")).to_be_visible()
     read_back(page)
     expect(page.get_by_text("Read back by two people")).to_be_visible()
-    next_step(page, "Conditions")
-    confirm_conditions(page)
     next_step(page, "Readings")
 
 
@@ -149,26 +148,36 @@ def confirm_conditions(page: Page) -> None:
         row.tap()
 
 
+def begin_reading(page: Page) -> None:
+    """A new reading with its conditions confirmed, up to where the haptics are."""
+    page.get_by_role("button", name="New reading").tap()
+    expect(page.locator("gl-theatre-view h2")).to_have_text("Conditions")
+    confirm_conditions(page)
+    next_step(page, "Where are the haptics?")
+
+
 def take_reading(
     page: Page, lengths: tuple[str, str], value: str, *, first: bool = False, iop: str = "18"
 ) -> None:
-    """One measured reading through its three screens, from the list and back to it."""
+    """One measured reading through its four screens, from the list and back to it."""
     before = page.locator("[data-reading]").count()
-    page.get_by_role("button", name="New reading").tap()
+    begin_reading(page)
     if not first:
         choose(page, "new_reading.moved", "yes")
     choose(page, "new_reading.length_basis", "measured")
     number(page, "new_reading.outside_a_mm", lengths[0])
     number(page, "new_reading.outside_b_mm", lengths[1])
     next_step(page, "What was read?")
-    choose(page, "new_reading.instrument", "aberrometer")
-    choose(page, "new_reading.form", "equivalent")
+    if first:
+        choose(page, "new_reading.instrument", "aberrometer")
+        choose(page, "new_reading.form", "equivalent")
     number(page, "new_reading.refraction_d", value)
     next_step(page, "The eye during it")
     number(page, "new_reading.iop_mmhg", iop)
-    choose(page, "new_reading.infusion", "closed")
-    choose(page, "new_reading.fill", "saline")
-    choose(page, "new_reading.iridectomy_done", "yes")
+    if first:
+        choose(page, "new_reading.infusion", "closed")
+        choose(page, "new_reading.fill", "saline")
+        choose(page, "new_reading.iridectomy_done", "yes")
     page.get_by_role("button", name="Save reading").tap()
     expect(page.locator("[data-reading]")).to_have_count(before + 1)
 

@@ -45,9 +45,6 @@ def open_stage(page: Page, address: str, stage: str, shown: str) -> None:
 
 def theatre(page: Page, address: str) -> None:
     open_stage(page, address, "theatre", "theatre")
-    next_step(page, "Conditions")
-    for row in page.locator("button[data-condition]").all():
-        row.tap()
     next_step(page, "Readings")
     page.wait_for_timeout(1500)
     shoot(page, "readings")

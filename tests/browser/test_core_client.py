@@ -50,20 +50,23 @@ def test_a_number_that_is_none_never_leaves_the_page(app_url: str, plain: Page) 
     assert answer == {"code": "not_finite", "field": "rows[1].predicted_d"}
 
 
-def test_answers_come_in_order_and_each_to_its_question(app_url: str, plain: Page) -> None:
+def test_the_newest_question_comes_first_and_each_gets_its_own_answer(app_url: str, plain: Page) -> None:
     plain.goto(app_url)
     powers = plain.evaluate("""async ([operation, request]) => {
-      const { ask } = await import(new URL("worker/client.js", document.baseURI).href);
+      const { ask, status } = await import(new URL("worker/client.js", document.baseURI).href);
+      while (status.state !== "ready") await new Promise((go) => status.addEventListener("change", go, { once: true }));
       const order = [];
-      const values = await Promise.all([40, 42, 44, 46].map(async (k_d) => {
-        const { value } = await ask(operation, { ...request, k_d });
+      const one = async (k_d, options) => {
+        const { value } = await ask(operation, { ...request, k_d }, options);
         order.push(k_d);
         return value.power_d;
-      }));
+      };
+      const values = await Promise.all([
+        one(39), one(40), one(41, { background: true }), one(42), one(43, { background: true }), one(44)]);
       return { order, values };
     }""", [OPERATION, REQUEST])
-    assert powers["order"] == [40, 42, 44, 46]
-    assert powers["values"] == pytest.approx([_power_d(k_d) for k_d in powers["order"]], rel=1e-12)
+    assert powers["order"] == [39, 44, 42, 40, 41, 43]
+    assert powers["values"] == pytest.approx([_power_d(k_d) for k_d in range(39, 45)], rel=1e-12)
 
 
 def _power_d(k_d: float) -> float:

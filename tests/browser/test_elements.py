@@ -189,20 +189,39 @@ def test_the_keypad_writes_a_signed_number(mount: Any, page: Page) -> None:
     mount("gl-number", field="target_d", path="a.b")
     box = page.get_by_role("textbox")
     box.click()
-    key(page, "Change sign, now plus")
+    key(page, "Minus")
     for name in ("1", "Decimal separator", "2", "5"):
         key(page, name)
     expect(box).to_have_value(f"{MINUS}1.25")
     expect(box).to_be_focused()
-    key(page, "Change sign, now minus")
+    key(page, "Plus")
     expect(box).to_have_value("+1.25")
-    key(page, "Change sign, now plus")
+    key(page, "Minus")
+    key(page, "Minus")
     key(page, "Delete one")
     expect(box).to_have_value(f"{MINUS}1.2")
     assert seen(page, "commit") == []
     key(page, "Done")
     assert [one["value"] for one in seen(page, "commit")] == [-1.2]
     expect(page.get_by_role("button", name="Done")).to_have_count(0)
+
+
+@pytest.mark.parametrize(("sign", "value"), [("plus", 1.25), ("minus", -1.25)])
+def test_a_number_without_a_sign_is_asked_about(mount: Any, page: Page, sign: str, value: float) -> None:
+    mount("gl-number", field="sphere_d", path="a.b")
+    enter(page, "1.25")
+    expect(page.get_by_text("No sign was typed. Plus or minus?")).to_be_visible()
+    assert seen(page, "commit") == []
+    page.locator(f"[data-sign={sign}]").click()
+    assert [one["value"] for one in seen(page, "commit")] == [value]
+    expect(page.get_by_text("No sign was typed")).to_have_count(0)
+
+
+@pytest.mark.parametrize(("field", "text", "value"), [("sphere_d", "0", 0), ("lens_power_d", "21.5", 21.5)])
+def test_no_sign_is_asked_where_none_is_in_doubt(mount: Any, page: Page, field: str, text: str, value: float) -> None:
+    mount("gl-number", field=field, path="a.b")
+    enter(page, text)
+    assert [one["value"] for one in seen(page, "commit")] == [value]
 
 
 def test_the_keypad_never_drops_a_separator(mount: Any, page: Page) -> None:
@@ -225,7 +244,12 @@ def test_keys_are_large(mount: Any, page: Page, width: int, height: int, wide: i
     page.set_viewport_size({"width": width, "height": height})
     mount("gl-number", field="target_d", path="a.b")
     page.get_by_role("textbox").click()
-    for name in ("1", "0", "Decimal separator", "Delete one", "Change sign, now plus", "Done"):
+    for name in ("Plus", "Minus"):
+        half = page.get_by_role("button", name=name, exact=True).bounding_box()
+        assert half is not None
+        assert half["width"] >= 44, name
+        assert half["height"] >= high, name
+    for name in ("1", "0", "Decimal separator", "Delete one", "Done"):
         box = page.get_by_role("button", name=name, exact=True).bounding_box()
         assert box is not None
         assert box["width"] >= wide, name

@@ -40,8 +40,8 @@ def _refraction(page: Page) -> None:
 def test_both_forms_of_a_plus_cylinder_are_shown(operated: Page) -> None:
     _refraction(operated)
     forms = operated.locator("[data-role=both-forms]")
-    expect(forms).to_contain_text(f"{MINUS}0.25 D / {MINUS}1.00 D × 180°")
-    expect(forms).to_contain_text(f"{MINUS}1.25 D / +1.00 D × 090°")
+    expect(forms).to_contain_text(f"{MINUS}0.25 D {MINUS}1.00 D × 180°")
+    expect(forms).to_contain_text(f"{MINUS}1.25 D +1.00 D × 090°")
     expect(forms).to_contain_text(f"{MINUS}0.75 D")
 
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import re
 from collections.abc import Callable
 from pathlib import Path
 
-import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
+from tests.browser.hands import new_eye
 from tests.browser.page_state import ask, core_state, offline_state
 from webapp.build.assemble import Built
 from webapp.build.serve import Running
@@ -131,10 +132,8 @@ def test_a_missing_file_is_found_at_the_next_start(server: Running, context: Bro
     assert "icons/guyline.svg" in offline_state(page, "failed")["why"]
 
 
-@pytest.mark.parametrize("name", ["main.js", "core/pycore.zip", "pyodide/pyodide.asm.wasm"])
-def test_a_wrong_file_on_the_server_is_never_kept(
-    server: Running, context: BrowserContext, name: str
-) -> None:
+def test_a_wrong_file_on_the_server_is_never_kept(server: Running, context: BrowserContext) -> None:
+    name = "pyodide/pyodide.asm.wasm"
     path = server.folder / name
     path.write_bytes(path.read_bytes() + b"\n")
     page = context.new_page()
@@ -148,12 +147,14 @@ def test_a_wrong_file_on_the_server_is_never_kept(
     assert name in state["why"]
 
 
-def _publish_another_build(folder: Path, *, old: str) -> None:
+def _publish_another_build(folder: Path, *, old: str, numbers: list[str]) -> None:
     """The same app under another id, as a later release would be."""
-    import hashlib
     new = "f" * len(old)
     page = folder / "index.html"
     page.write_text(page.read_text().replace(old, new))
+    listed = json.loads((folder / "numbers.json").read_text())
+    added = [{"version": "9.9.9", "text": text} for text in numbers]
+    (folder / "numbers.json").write_text(json.dumps([*added, *listed]))
     rows = json.loads((folder / "precache.json").read_text())
     for row in rows:
         data = (folder / row[0]).read_bytes()
@@ -165,34 +166,36 @@ def _publish_another_build(folder: Path, *, old: str) -> None:
     (folder / "sw.js").write_text(worker)
 
 
-def test_a_new_build_waits_until_it_is_asked_for(
+def test_a_new_version_says_what_it_changes_and_waits_until_no_eye_is_open(
     server: Running, context: BrowserContext, built: Built
 ) -> None:
+    """The screens of an update; every way it can go is in test_update.py."""
     page = _kept(context.new_page(), server.address)
-    _publish_another_build(server.folder, old=built.build_id)
-    page.evaluate("navigator.serviceWorker.getRegistration().then((one) => one.update())")
-    page.evaluate("""async () => {
-      const found = await navigator.serviceWorker.getRegistration();
-      while (!found.waiting) await new Promise((resolve) => setTimeout(resolve, 50));
-    }""")
-    page.reload()
-    assert _build_of(page) == built.build_id, "a reload must not change the running build"
-    keys = page.evaluate("caches.keys()")
-    assert len(keys) == 2
-    page.evaluate("""() => {
-      import(new URL("store/offline.js", document.baseURI).href).then(async (module) => {
-        while (!module.offline.updateReady) await new Promise((go) => setTimeout(go, 50));
-        module.applyUpdate();
-      });
-    }""")
-    newer = "f" * len(built.build_id)
-    expect(page.locator(BUILD_META)).to_have_attribute("content", newer, timeout=60_000)
-    offline_state(page, "ready")
-    assert page.evaluate("caches.keys()") == [f"guyline-{newer}"]
-
-
-def _build_of(page: Page) -> str | None:
-    return page.locator(BUILD_META).get_attribute("content")
+    code = new_eye(page, "left")
+    _publish_another_build(server.folder, old=built.build_id, numbers=["The drift is 0.02 D less."])
+    page.get_by_role("link", name="Setup", exact=True).tap()
+    page.get_by_role("button", name="Look for a newer version").tap()
+    expect(page.locator("gl-version-card")).to_contain_text("ready, see Eyes")
+    page.goto(f"{server.address}#/eye/{code}/plan")
+    expect(page.locator("gl-plan-view")).to_be_visible()
+    expect(page.get_by_text("A new version is ready")).to_have_count(0)
+    assert f"Eye {code} is open" in page.evaluate(_CALL.replace("store/offline", "store/update"), ["applyUpdate"])
+    page.get_by_role("link", name="Eyes", exact=True).tap()
+    expect(page.locator("gl-update-notice")).to_contain_text("The drift is 0.02 D less. (9.9.9)")
+    page.get_by_role("button", name="Use it now").tap()
+    expect(page.locator(BUILD_META)).to_have_attribute("content", "f" * len(built.build_id), timeout=60_000)
+    notice = page.locator("gl-update-notice")
+    expect(notice).to_contain_text("This version changed numbers")
+    expect(notice).to_contain_text("The drift is 0.02 D less.")
+    page.get_by_role("button", name="I have read this").tap()
+    expect(notice).to_have_text("")
+    page.get_by_role("link", name="Setup", exact=True).tap()
+    expect(page.locator("gl-version-card")).to_contain_text("The drift is 0.02 D less. (9.9.9)")
+    page.get_by_role("link", name="Open the list").tap()
+    licence = page.locator("gl-libraries-view gl-card").filter(has_text="numpy").or_(
+        page.locator("gl-libraries-view gl-card[heading^=NumPy]")).first
+    licence.get_by_text("Licence text", exact=True).tap()
+    expect(licence.locator("pre")).to_contain_text("NumPy Developers")
 
 
 def test_without_a_service_worker_the_app_still_answers(

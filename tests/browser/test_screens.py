@@ -106,16 +106,17 @@ def test_the_export_leaves_demo_eyes_out_until_asked(page: Page, app_url: str) -
     page.get_by_role("link", name="Export").click()
     expect(page.get_by_text("Tick at least one eye")).to_be_visible()
     page.get_by_role("checkbox").first.check()
-    expect(page.get_by_text(re.compile("^guyline-eyes-.*csv"))).to_be_visible()
+    expect(page.get_by_text(re.compile("^guyline-X-.*zip"))).to_be_visible()
+    page.get_by_text("Single files").click()
     with page.expect_download() as waiting:
-        page.get_by_role("button", name="Save to this device").click()
+        page.get_by_role("button", name="Save eyes.csv").click()
     text = Path(waiting.value.path()).read_text(encoding="utf-8-sig")
     rows = list(csv.DictReader(io.StringIO(text)))
     assert len(rows) == 1
     assert "axial_length_mm" in rows[0]
 
 
-@pytest.mark.parametrize("place", ["eyes", "new", "export", "setup", "glossary"])
+@pytest.mark.parametrize("place", ["eyes", "new", "export", "import", "setup", "glossary", "start"])
 @pytest.mark.parametrize("size", [(390, 844), (320, 568)])
 def test_screens_meet_wcag_and_fit(page: Page, app_url: str, place: str, size: tuple[int, int]) -> None:
     page.set_viewport_size({"width": size[0], "height": size[1]})
@@ -175,5 +176,5 @@ def test_a_removed_eye_can_be_put_back_on_screen(page: Page, app_url: str) -> No
     hold.press("Enter")
     page.get_by_role("button", name=f"Confirm: Remove {code}").click()
     page.get_by_role("button", name="Put it back").click()
-    page.get_by_role("link", name="Eyes").click()
+    page.get_by_role("link", name="Eyes", exact=True).click()
     expect(page.locator("a.eye")).to_have_count(1)

@@ -12,7 +12,6 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.hands import (
     choose,
-    confirm_conditions,
     go,
     iso,
     line,
@@ -69,8 +68,6 @@ def _plan(page: Page) -> str:
 
 def _titrate(page: Page) -> None:
     go(page, "Theatre")
-    next_step(page, "Conditions")
-    confirm_conditions(page)
     next_step(page, "Readings")
     for index, (length, value) in enumerate(READINGS):
         take_reading(page, (length, length), value, first=index == 0)
@@ -103,7 +100,8 @@ def _follow(page: Page) -> None:
     number(page, "new_visit.sphere_d", "-0.25")
     number(page, "new_visit.cylinder_d", "-1.00")
     number(page, "new_visit.axis_deg", "90")
-    number(page, "new_visit.cdva_logmar", "0.1")
+    line(page, "new_visit.cdva_written", "6/7.5")
+    expect(page.locator("[data-role=cdva-shown]")).to_contain_text("20/25")
     number(page, "new_visit.iop_mmhg", "15")
     choose(page, "new_visit.looked", "none")
     page.get_by_role("button", name="Save visit").tap()
@@ -114,7 +112,8 @@ def _follow(page: Page) -> None:
 
 def _export(page: Page) -> dict[str, str]:
     page.get_by_role("link", name="Export", exact=True).tap()
-    button = page.get_by_role("button", name="Save to this device")
+    page.get_by_text("Single files").tap()
+    button = page.get_by_role("button", name="Save eyes.csv")
     expect(button).to_be_enabled()
     with page.expect_download() as waiting:
         button.tap()

@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.hands import (
+    begin_reading,
     choose,
     confirm_conditions,
     hold,
@@ -59,14 +60,14 @@ def test_nothing_opens_before_the_read_back(page: Page, app_url: str) -> None:
 
 
 def test_an_assumed_length_is_called_assumed(ready: Page) -> None:
-    ready.get_by_role("button", name="New reading").tap()
+    begin_reading(ready)
     choose(ready, "new_reading.length_basis", "drawn_out")
     expect(ready.get_by_text("assumed, not measured")).to_be_visible()
     expect(ready.locator('gl-number[path="new_reading.outside_a_mm"]')).to_have_count(0)
 
 
 def test_a_half_entered_reading_survives_a_reload(ready: Page) -> None:
-    ready.get_by_role("button", name="New reading").tap()
+    begin_reading(ready)
     choose(ready, "new_reading.length_basis", "measured")
     number(ready, "new_reading.outside_a_mm", "2.5")
     ready.reload()
@@ -87,8 +88,33 @@ def test_chart_and_advice_after_three_readings(ready: Page) -> None:
     expect(ready.get_by_text("a cut cannot be undone")).to_be_visible()
     assert _font_px(ready, ".answer-value") >= ANSWER_PX
     assert _font_px(ready, ".expected .value") >= VALUE_PX
-    ready.get_by_role("button", name="Half a millimetre more or less").tap()
-    expect(ready.locator("tr.advised")).to_have_count(1)
+
+
+def test_a_neighbour_is_looked_at_chosen_read_back_and_handed_over(ready: Page) -> None:
+    _three_readings(ready)
+    for title in ("Chart", "Advice"):
+        next_step(ready, title)
+    advice = ready.locator("[data-role=advice]")
+    expect(advice).to_contain_text("Centre on the reflex, then cut")
+    advised = advice.locator(".answer-value").all_inner_texts()
+    ready.locator("button[data-lever=less]").tap()
+    expect(advice).to_contain_text("Not the advised cut")
+    less = advice.locator(".answer-value").all_inner_texts()
+    assert less != advised
+    expect(ready.get_by_text("less cut, lens further back, more hyperopic")).to_be_visible()
+    ready.get_by_role("button", name="Choose this cut").tap()
+    expect(advice).to_contain_text("Your own cut, not the advised one")
+    expect(ready.locator("[data-role=own-cut]")).to_contain_text("more hyperopic")
+    ready.get_by_role("button", name="Hand over").tap()
+    view = ready.locator("gl-hand-over")
+    expect(view).to_contain_text("The surgeon's own cut")
+    expect(view).to_contain_text("Not read back yet")
+    assert view.locator(".two .value").all_inner_texts() == less
+    ready.get_by_role("button", name="Back to the steps").tap()
+    next_step(ready, "Read back the cut")
+    expect(ready.locator("[data-role=rules-out]")).to_contain_text("What is cut cannot be put back")
+    read_back(ready)
+    expect(ready.get_by_text("Decision stored")).to_be_visible()
 
 
 def test_no_useful_adjustment_is_an_answer_of_the_same_weight(ready: Page) -> None:
@@ -114,10 +140,12 @@ def test_a_withdrawn_reading_stays_with_its_reason(ready: Page) -> None:
 
 
 def test_a_reading_through_air_is_kept_but_not_used(ready: Page) -> None:
-    ready.get_by_role("button", name="New reading").tap()
+    begin_reading(ready)
     choose(ready, "new_reading.length_basis", "pushed_in")
     next_step(ready, "What was read?")
     choose(ready, "new_reading.instrument", "retinoscope")
+    expect(ready.get_by_text("as held or net")).to_be_visible()
+    choose(ready, "new_reading.held", "net")
     choose(ready, "new_reading.form", "cylinder")
     for key, text in (("sphere_d", "0.50"), ("cylinder_d", "-1.00"), ("axis_deg", "90")):
         number(ready, f"new_reading.{key}", text)
@@ -154,6 +182,10 @@ def test_log_is_corrected_by_a_new_entry(ready: Page) -> None:
     for title in ("Chart", "Advice", "Read back the cut", "What was done"):
         next_step(ready, title)
     expect(ready.locator("[data-role=state]")).to_contain_text("Both free")
+    choose(ready, "new_step.haptic", "a")
+    choose(ready, "new_step.haptic_step", "cut")
+    hold(ready, ready.locator("gl-hold", has_text="It was not read back").get_by_role("button"))
+    expect(ready.locator("[data-role=log-gate]")).to_have_count(0)
     log_step(ready, "a", "cut", "0.5")
     log_step(ready, "a", "melt", "1.0")
     expect(ready.locator("[data-role=state]")).to_contain_text("One flanged")
@@ -168,7 +200,8 @@ def test_log_is_corrected_by_a_new_entry(ready: Page) -> None:
 
 def test_conditions_are_asked_again_after_each_reading(ready: Page) -> None:
     take_reading(ready, ("2.5", "2.5"), "-0.20", first=True)
-    ready.get_by_role("button", name="Back", exact=True).tap()
+    ready.get_by_role("button", name="New reading").tap()
+    expect(ready.locator("button[data-condition]")).to_have_count(5)
     expect(ready.locator('button[data-condition][aria-pressed="true"]')).to_have_count(0)
     confirm_conditions(ready)
     expect(ready.get_by_text("All confirmed")).to_be_visible()

@@ -1,6 +1,6 @@
 // Answers a file of requests, one JSON text a line, with the built app's own Python:
 // node handle.mjs DIST REQUESTS ANSWERS
-import { readFileSync, writeFileSync } from "node:fs";
+import { readFileSync, readdirSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 
@@ -14,7 +14,10 @@ const pyodide = await loadPyodide({
   packageBaseUrl: folder,
   enableRunUntilComplete: false,
 });
-await pyodide.loadPackage("numpy", { messageCallback: () => {} });
+await pyodide.loadPackage(["numpy", "micropip"], { messageCallback: () => {} });
+const wheel = readdirSync(join(resolve(dist), "wheels"))[0];
+pyodide.FS.writeFile(`/tmp/${wheel}`, readFileSync(join(resolve(dist), "wheels", wheel)));
+await pyodide.pyimport("micropip").install(`emfs:/tmp/${wheel}`);
 pyodide.FS.mkdirTree("/core");
 pyodide.FS.writeFile("/core/pycore.zip", readFileSync(join(resolve(dist), "core", "pycore.zip")));
 // Every module is imported, so that nothing left out of the standard library is missed later.

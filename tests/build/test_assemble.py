@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import hashlib
 import json
 import re
@@ -44,6 +45,8 @@ def test_the_service_worker_belongs_to_this_list_and_build(built: Built) -> None
     "pyodide/pyodide.mjs", "pyodide/pyodide.asm.mjs", "pyodide/pyodide.asm.wasm",
     "pyodide/python_stdlib.zip", "pyodide/pyodide-lock.json", "worker/worker.js",
     "icons/guyline-192.png", "vendor/lit/index.js", "vendor/lit/LICENSE",
+    "vendor/d3/d3.min.js", "vendor/@observablehq/plot/plot.umd.min.js", "licences/numpy.txt",
+    "licences/pydicom.txt", "licences/micropip.txt",
 ])
 def test_a_needed_file_is_there(dist: Path, name: str) -> None:
     assert (dist / name).stat().st_size > 0
@@ -116,7 +119,8 @@ def test_the_page_carries_the_policy_and_the_hash_of_its_import_map(built: Built
 def test_the_policy_is_strict() -> None:
     rules = dict(part.split(" ", 1) for part in policy.policy().split("; "))
     assert rules["default-src"] == rules["base-uri"] == rules["form-action"] == "'none'"
-    assert rules["connect-src"] == rules["worker-src"] == rules["style-src"] == "'self'"
+    assert rules["connect-src"] == rules["worker-src"] == "'self'"
+    assert re.fullmatch(r"'self'( 'sha256-[A-Za-z0-9+/=]{44}'){2}", rules["style-src"])
     assert "unsafe-inline" not in policy.policy()
     assert "'unsafe-eval'" not in policy.policy()
 
@@ -142,11 +146,24 @@ def test_archives_hold_bytecode_only(dist: Path, archive: str, member: str) -> N
     assert [name for name in names if name.endswith((".py", ".pyi", ".pxd")) or "/tests/" in name] == []
 
 
-def test_the_lock_names_the_slimmed_numpy_and_nothing_else(dist: Path) -> None:
+def test_the_lock_names_the_slimmed_numpy_and_micropip_and_nothing_else(dist: Path) -> None:
     packages = json.loads((dist / "pyodide" / "pyodide-lock.json").read_text())["packages"]
-    assert list(packages) == ["numpy"]
-    data = (dist / "pyodide" / packages["numpy"]["file_name"]).read_bytes()
-    assert hashlib.sha256(data).hexdigest() == packages["numpy"]["sha256"]
+    assert list(packages) == ["micropip", "numpy"]
+    for package in packages.values():
+        data = (dist / "pyodide" / package["file_name"]).read_bytes()
+        assert hashlib.sha256(data).hexdigest() == package["sha256"]
+
+
+def test_what_reads_dicom_is_small_and_kept_with_the_rest(dist: Path) -> None:
+    (wheel,) = (dist / "wheels").iterdir()
+    assert wheel.stat().st_size < 0.75e6
+    with zipfile.ZipFile(wheel) as opened:
+        assert {Path(name).suffix for name in opened.namelist()} <= {".pyc", ""}
+        # Its examples look for files on the network when they are imported.
+        assert len(opened.read("pydicom/examples/__init__.pyc")) < 300
+    last = [row[0] for row in json.loads((dist / "precache.json").read_text())[-2:]]
+    assert last == ["pyodide/micropip-0.11.1-py3-none-any.whl", f"wheels/{wheel.name}"]
+    assert wheel.name in (dist / "worker" / "dicom.js").read_text()
 
 
 def test_another_byte_is_another_build() -> None:
@@ -182,3 +199,17 @@ def test_the_archive_is_packed_with_its_hash(built: Built, tmp_path: Path) -> No
     assert name == archive.name
     with zipfile.ZipFile(archive) as opened:
         assert set(opened.namelist()) == _names(built.folder)
+
+
+def test_the_allowed_styles_are_those_that_the_drawing_library_writes() -> None:
+    """The same constants stand in its readable sources, which are not what is served."""
+    folder = vendor.NODE_MODULES / policy.PLOT / "src"
+    written = [text for name in ("legends/ramp.js", "plot.js")
+               for text in re.findall(r'append\("style"\)\.text\(\s*`([^`]*)`', (folder / name).read_text())]
+    assert [text.replace("${className}", policy.FIGURE_CLASS) for text in written] == list(policy.figure_styles())
+
+
+def test_all_that_is_served_stays_below_ten_megabytes(dist: Path) -> None:
+    """Compressed as a host sends it, without what reads DICOM; the promise for a first start on a poor connection."""
+    files = [path for path in dist.rglob("*") if path.is_file() and not path.relative_to(dist).as_posix().startswith(assemble.LAST)]
+    assert sum(len(gzip.compress(path.read_bytes(), 9)) for path in files) < 10e6

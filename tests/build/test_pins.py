@@ -37,7 +37,7 @@ def test_direct_packages_are_pinned_exactly() -> None:
 @pytest.mark.parametrize("path", [TEST_REQUIREMENTS, NODE_REQUIREMENTS], ids=lambda path: path.name)
 def test_every_python_package_has_a_version_and_hashes(path: Path) -> None:
     text = re.sub(r"\\\n\s*", " ", path.read_text())
-    entries = [line for line in text.splitlines() if line and not line.startswith("#")]
+    entries = [line for line in text.splitlines() if line and not line.lstrip().startswith("#")]
     assert entries
     pinned = re.compile(r"[\w.-]+==\S+\s+(--hash=sha256:[0-9a-f]{64}\s*)+")
     assert [line for line in entries if not pinned.fullmatch(line)] == []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
@@ -9,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from webapp.build import serve
+from webapp.build import compress, serve
 from webapp.build.errors import BuildError
 from webapp.build.serve import Running
 
@@ -34,6 +35,30 @@ def test_types_and_policy(running: Running, name: str, media_type: str) -> None:
         assert answer.headers["Content-Type"] == media_type
         assert "connect-src 'self'" in answer.headers["Content-Security-Policy"]
         assert answer.headers["X-Content-Type-Options"] == "nosniff"
+
+
+@pytest.mark.parametrize(("asked", "sent"), [
+    ("br, gzip", "br"), ("gzip", "gzip"), ("gzip;q=1.0, br;q=0", "gzip"), ("identity", None), (None, None),
+])
+def test_a_packed_file_goes_to_whoever_takes_it(tmp_path: Path, asked: str | None, sent: str | None) -> None:
+    text = b"<!doctype html>" + b"words " * 500
+    (tmp_path / "index.html").write_bytes(text)
+    (tmp_path / "tiny.js").write_bytes(b"x")
+    assert compress.beside(tmp_path) == 2, "what saves nothing is not kept"
+    running = Running(tmp_path)
+    request = urllib.request.Request(running.address, headers={"Accept-Encoding": asked} if asked else {})
+    with urllib.request.urlopen(request) as answer:
+        assert answer.headers["Content-Encoding"] == sent
+        assert answer.headers["Content-Type"] == "text/html; charset=utf-8"
+        assert "connect-src 'self'" in answer.headers["Content-Security-Policy"]
+        body = answer.read()
+    running.stop()
+    if sent is None:
+        assert body == text
+    else:
+        assert len(body) < len(text) / 10
+    if sent == "gzip":
+        assert gzip.decompress(body) == text
 
 
 @pytest.mark.parametrize("name", ["folder/", "none.js", "../pyproject.toml"])

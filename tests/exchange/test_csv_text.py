@@ -76,7 +76,7 @@ def test_numbers_have_no_plus_no_exponent_and_no_needless_digits() -> None:
         "10000000000000000000000", "0.00000015", "0.1", "43", "0", "7"]
 
 
-@pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf])
+@pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf, 10**400])
 def test_what_is_not_finite_is_refused(value: float) -> None:
     with pytest.raises(NotFinite):
         csv_text(["a"], [[value]])

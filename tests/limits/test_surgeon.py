@@ -17,6 +17,7 @@ from pycore.belief.surgeon import (
     LEAST_FACTOR,
     MOST_FACTOR,
     SurgeonBelief,
+    exact_parts,
     factor_of,
     learn,
     no_history,
@@ -156,6 +157,18 @@ def test_the_factor_formula_by_hand() -> None:
     assert found.value == pytest.approx(math.sqrt(2.4625))
     assert found.bound is None
     assert factor_of([]).value == 1.0
+
+
+def test_parts_of_a_sum_are_the_sum_to_the_last_digit() -> None:
+    source = random.Random("parts")
+    parts: list[float] = []
+    squares: list[float] = []
+    for _ in range(400):
+        squares.append(min(source.gauss(0.0, 10.0 ** source.randint(-8, 2)) ** 2, 9.0))
+        parts = exact_parts(parts, squares[-1])
+        assert math.fsum(parts) == math.fsum(squares)
+        assert len(parts) <= 40  # parts do not overlap: 53 of at most 2098 binary digits each
+    assert factor_of(parts, count=400) == factor_of(squares)
 
 
 def test_factors_are_kept_within_bounds_and_say_so() -> None:

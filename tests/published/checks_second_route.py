@@ -28,6 +28,8 @@ def _aphakic(axial_length_mm: float) -> float:
     return aphakic_slopes(ThinEye(axial_length_mm, 5.0, 43.5 * 333.0 / 337.5), (0.0, 0.0)).refraction_d
 
 
+STEFANSSON: Final = "Stefansson E et al., Retina 1988;8:20-23: aphakic eyes without oil, 10 to 12 D"
+
 CHECKS: Final[list[OutsideCheck]] = [
     *(
         OutsideCheck(f"retinoscopy at {distance} m takes off", PRINCIPLE, "secondary", lens, 0.01,
@@ -45,4 +47,6 @@ CHECKS: Final[list[OutsideCheck]] = [
                      0.005, lambda length=length: _aphakic(length))
         for length, refraction in ((21.0, 16.58), (23.5, 11.94), (26.0, 7.68))
     ),
+    OutsideCheck("second route, aphakic refraction of an ordinary eye, 24 mm", STEFANSSON, "journal", 11.0, 1.0,
+                 lambda: _aphakic(24.0)),
 ]

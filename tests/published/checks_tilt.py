@@ -11,6 +11,7 @@ from pycore.optics.paraxial import cardinal_points
 from pycore.optics.pose import Pose
 from pycore.optics.thick_eye import Lens, ThickEye, equiconvex_lens, faces, round_cornea
 from tests.published.check import OutsideCheck
+from tests.reference.optics_rows import Row, eye_of, pose_of, rows, value
 
 WEIKERT: Final = "Weikert MP et al., J Cataract Refract Surg 2018;44:745-9 (abstract)"
 
@@ -57,7 +58,26 @@ def _cylinder(power_d: float, tilt_deg: float, cylinder_d: float, vertex_mm: flo
     )  # fmt: skip
 
 
+TRACERS: Final = "three independent ray tracers, two of them general-purpose libraries; tests/reference"
+
+#: Decentration (mm, up is plus) together with a tilt that sends the upper edge back: one
+#: way they add to more than their sum, the other way they nearly cancel. 20 D, index 1.5, 3 mm pupil.
+TOGETHER: Final = tuple(
+    row for row in rows("tilt_and_dec", kind="spherical", convention="A", n_iol="1.5", P_D="20", pupil_mm="3.0")
+    if row["tilt_x_deg"] in ("10", "5") and value(row, "dec_x_mm") == 0.0
+)
+
+
+def _together(row: Row, vertex_mm: float = 12.0) -> float:
+    return trace.induced(eye_of(row), pose_of(row), pupil_mm=PUPIL_MM, vertex_mm=vertex_mm)[0].cylinder_d
+
+
 CHECKS: Final = [
+    *(
+        OutsideCheck(f"cylinder of 20 D tilted by {row['tilt_x_deg']} degrees and {value(row, 'dec_y_mm'):+g} mm up, together",
+                     TRACERS, "consistency", value(row, "C_sp_D"), 0.005, lambda row=row: _together(row))
+        for row in TOGETHER
+    ),
     *(_cylinder(*row, 0.0) for row in TILTED),
     # The operation answers at 12 mm; in an emmetropic eye that changes the cylinder by 2 % at most.
     *(_cylinder(*row, 12.0) for row in TILTED),

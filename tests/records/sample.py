@@ -10,6 +10,13 @@ from pycore.records.codes import complete
 from pycore.records.finding import Finding, Today
 from pycore.records.validate import validate
 
+#: Keys of a visit that records of the first builds lack.
+LATER_VISIT_KEYS = (
+    "udva_written", "udva_notation", "udva_low", "cdva_written", "cdva_notation", "cdva_low", "k_unit",
+    "k1_d", "k2_d", "k2_axis_deg", "r1_mm", "r2_mm", "optic_depth_mm", "optic_depth_from", "tilt_deg",
+    "tilt_axis_deg", "decentre_mm", "decentre_axis_deg", "tilt_reference", "pose_device", "sutures",
+    "flange_check",
+)
 TODAY = Today.on(date(2026, 6, 20))
 CODE, OTHER_CODE = complete("HEMMAKT"), complete("PACKEN3")
 
@@ -21,6 +28,7 @@ def reading(identity: str, minute: int, outside_mm: float, **changes: Any) -> di
         "removed_b_mm": 0.0, "placement": 1, "refraction_d": -0.75, "sphere_d": None,
         "cylinder_d": None, "axis_deg": None, "instrument": "aberrometer", "iop_mmhg": 18,
         "infusion": "closed", "fill": "saline", "iridectomy_done": True, "conditions": None,
+        "meridian_1_d": None, "meridian_2_d": None, "vertex_mm": None, "working_distance_m": None,
         "withdrawn": None,
     } | changes
 
@@ -37,7 +45,9 @@ def visit(identity: str, day: str | None, **changes: Any) -> dict[str, Any]:
     return {
         "id": identity, "at": None, "on": day, "sphere_d": -0.25, "cylinder_d": -0.5,
         "axis_deg": 90, "vertex_mm": 12, "refraction_method": "subjective", "udva_logmar": 0.2,
-        "cdva_logmar": 0.0, "iop_mmhg": 15, "complications": [], "withdrawn": None,
+        "cdva_logmar": 0.0, "iop_mmhg": 15, "days_after": None, "se_d": None,
+        "complications": [], "withdrawn": None,
+        "complication_details": [], **dict.fromkeys(LATER_VISIT_KEYS),
     } | changes
 
 
@@ -51,7 +61,8 @@ def sample() -> dict[str, Any]:
             "axial_length_mm": 23.1, "axial_method": "optical", "keratometry_method": "table",
             "k_unit": "d", "k1_d": 42.5, "k2_d": 44.0, "k2_axis_deg": 85, "r1_mm": None,
             "r2_mm": None, "phakic_acd_mm": 3.1, "limbus_horizontal_mm": 11.9,
-            "limbus_vertical_mm": 11.3},
+            "limbus_vertical_mm": 11.3, "axial_origin": None, "cornea_origin": None,
+            "depth_origin": None},
         "lens": {"lens_name": "tray 4", "lens_power_d": 22.0, "a": 118.7, "pacd_mm": None,
                  "surgeon_factor_mm": None, "a0": None, "a1": None, "a2": None,
                  "lens_length_mm": 13.2, "optic_diameter_mm": 6.0, "haptic_length_mm": 7.0},
@@ -59,6 +70,13 @@ def sample() -> dict[str, Any]:
                  "seat": "temporal", "entry_a_mm": 2.0, "entry_b_mm": 2.0, "tunnel_a_mm": 2.0,
                  "tunnel_b_mm": 2.0, "melt_mm": 1.0, "bury_mm": 0.3, "drawn_out_mm": 3.0,
                  "iridectomy_planned": True},
+        "marks": [{"id": "m1", "at": "2026-05-11T16:05:00Z", "mark": "bleb", "at_clock": "12",
+                   "withdrawn": None}],
+        "aphakic": {"at": None, "form": None, "instrument": None, "vertex_mm": None,
+                    "working_distance_m": None, "refraction_d": None, "sphere_d": None,
+                    "cylinder_d": None, "axis_deg": None, "meridian_1_d": None, "meridian_2_d": None},
+        "fill_after": {"medium": None, "oil_stays": None, "lens_index": None, "lens_shape": None},
+        "ignore_history": None, "not_learned": None,
         "readbacks": [{"id": "rb", "at": "2026-05-12T07:50:00Z", "kind": "plan",
                        "values": {"Eye": "Left eye"}, "by_two": True}],
         "surgery_on": "2026-05-12",
@@ -73,7 +91,8 @@ def sample() -> dict[str, Any]:
             "cut_b_mm": 1.0, "melt_mm": 1.0, "bury_mm": 0.3, "mean_d": -0.4, "sd_d": 0.35,
             "low80_d": -0.85, "high80_d": 0.05, "within_050": 0.82,
             "no_useful_adjustment": False, "readings_used": 2, "core_version": "0.1.0",
-            "build_id": "source"}],
+            "build_id": "source", "decided_as": None, "advised_outside_mm": None}],
+        "imported": None, "lost_to_follow_up": None,
         "follow_ups": [visit("v1", "2026-05-13", sphere_d=None, cylinder_d=None, axis_deg=None),
                        visit("v2", "2026-06-11")],
     }

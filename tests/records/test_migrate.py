@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import copy
+import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -10,6 +12,7 @@ import pytest
 from pycore.errors import NewerRecord, RecordError
 from pycore.records.case import CASE, SCHEMA
 from pycore.records.migrate import STEPS, restore
+from pycore.records.validate import examine
 from tests.records.sample import sample
 
 
@@ -79,3 +82,17 @@ def test_steps_run_one_after_the_other_on_a_copy() -> None:
 def test_a_gap_in_the_steps_is_named() -> None:
     with pytest.raises(RecordError, match="schema 1 cannot be read"):
         restore({"schema": 1}, steps={2: doubled}, current=3)
+
+
+SAMPLES = Path(__file__).parent / "samples"
+
+
+def test_a_kept_sample_of_every_schema_is_brought_up_to_this_one() -> None:
+    samples = sorted(SAMPLES.glob("case-*.json"))
+    assert [path.stem for path in samples] == [f"case-{version}" for version in range(1, SCHEMA + 1)]
+    for path in samples:
+        stored = json.loads(path.read_text())
+        case = restore(stored)
+        assert case["schema"] == SCHEMA
+        assert [one["refraction_d"] for one in case["readings"]] == [one["refraction_d"] for one in stored["readings"]]
+        assert examine(case).findings == examine(sample()).findings

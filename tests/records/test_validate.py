@@ -1,7 +1,6 @@
 """One damaged value at a time: which finding it makes, where, and how bad.
 
-Every code that the checks can give is damaged into existence here; a test at the end says
-so.
+Every code that the checks can give is damaged into existence here; a test at the end says so.
 """
 
 from __future__ import annotations
@@ -20,6 +19,8 @@ from pycore.records import in_theatre
 from pycore.records.finding import Today
 from pycore.records.shape import MOST_ROWS
 from pycore.records.validate import validate
+from tests.records.damaged_readings import DAMAGED_READINGS
+from tests.records.damaged_visits import DAMAGED_VISITS
 from tests.records.sample import changed, codes, entry, findings, reading, sample, visit
 
 Case = dict[str, Any]
@@ -168,6 +169,9 @@ DAMAGE: list[tuple[Case, str, str, str]] = [
     (changed("measurements.k_unit", "mm"), "measurements.r1_mm", "missing_for_plan", MISSING),
     (changed("lens.a", None), "lens.a", "missing_for_plan", MISSING),
     (changed("history.age_years", None), "history.age_years", "missing_for_series", MISSING),
+    (changed("measurements.axial_origin", {"axial_length_mm": 23.4}), "measurements.axial_length_mm",
+     "converted_value_replaced", UNUSUAL),
+    *DAMAGED_READINGS, *DAMAGED_VISITS,
 ]  # fmt: skip
 
 

@@ -79,7 +79,7 @@ def test_the_chance_promised_is_the_chance_kept(plain: dict[str, Played]) -> Non
 def test_another_lens_is_offered_seldom_and_does_not_harm(plain: dict[str, Played]) -> None:
     exchanged = plain["with_exchange"].exchanged
     assert exchanged is not None
-    assert 0.0 < exchanged < 0.15
+    assert 0.0 < exchanged.mean() < 0.15
     assert not surely_below(gain(plain["with_exchange"], plain["advice"]), 0.0)
 
 

@@ -16,6 +16,7 @@ from pycore.fixation.haptic import FlangePlan
 from pycore.planning.lens_choice import budget, outlook
 
 TARGET_D = -0.5
+PLAN = FlangePlan(drawn_out_mm=2.5)
 DRAWS = 40_000
 GRID = np.linspace(0.7, 2.5, 91)
 
@@ -103,3 +104,19 @@ def test_contact_ultrasound_widens_the_interval() -> None:
     }
     assert by["optical"].sd_d < by["immersion"].sd_d < by["contact"].sd_d
     assert by["contact"].mean_d < by["optical"].mean_d - 0.3  # the eye is longer than it read
+
+
+@pytest.mark.parametrize(("power_d", "length_mm"), [(21.0, 23.7), (-8.0, 36.0)])
+def test_a_target_between_the_ends_is_worth_more_than_either_end(power_d: float, length_mm: float) -> None:
+    """Drawn out is the more myopic end of a plus lens and the more hyperopic end of a minus lens.
+
+    With the target half way the haptics take up what the readings tell on both sides; taken the
+    wrong way round they would take up nothing, and the chance would be that without readings.
+    """
+    eye = EyeModel(length_mm, 5.4, 42.7, power_d)
+    priors = default_priors(axial_method="optical", lens_power_d=power_d)
+    first = outlook(eye, priors, PLAN, target_d=TARGET_D)
+    middle = sum(option.final.mean_d for option in first.reach) / 2
+    found = outlook(eye, priors, PLAN, target_d=middle)
+    untitrated = found.plan.chance_within(0.50, target_d=middle)
+    assert found.titrated_within_050 > untitrated + 0.005

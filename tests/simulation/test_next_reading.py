@@ -18,7 +18,7 @@ from pycore.belief.outcome import FinalView
 from pycore.belief.priors import INDEX, READING_NOISE_SD_D, default_priors
 from pycore.belief.readings import Reading, after_readings, prior_belief
 from pycore.fixation.haptic import FlangePlan, reachable_mm
-from pycore.planning.next_reading import NextReading, gain_of_reading, next_reading
+from pycore.planning.next_reading import NextReading, finals_of, gain_of_reading, next_reading
 from pycore.planning.titration import Advice, advise_both_free
 from tests.simulation.importance import (
     DRIFT_SD_D,
@@ -109,7 +109,7 @@ def test_gain_is_what_playing_it_out_gives(name: str) -> None:
     readings, outside_mm, target_d, instrument = SCENES[name]
     view = view_after(*readings, instrument=instrument)
     squared, chance = gain_of_reading(
-        view, PLAN, _taken(readings, instrument), outside_mm,
+        view, finals_of(view, PLAN), _taken(readings, instrument), outside_mm,
         target_d=target_d, noise_sd_d=READING_NOISE_SD_D[instrument], instrument=instrument,
     )
     played = play(view, outside_mm, target_d=target_d, instrument=instrument,
@@ -122,8 +122,9 @@ def test_gain_is_what_playing_it_out_gives(name: str) -> None:
 def test_one_more_reading_never_costs(name: str) -> None:
     """In expected squared distance, because the present length stays among the choices."""
     readings, outside_mm, target_d, instrument = SCENES[name]
+    view = view_after(*readings, instrument=instrument)
     squared, _ = gain_of_reading(
-        view_after(*readings, instrument=instrument), PLAN, _taken(readings, instrument), outside_mm,
+        view, finals_of(view, PLAN), _taken(readings, instrument), outside_mm,
         target_d=target_d, noise_sd_d=READING_NOISE_SD_D[instrument], instrument=instrument,
     )
     assert squared >= -1e-12
@@ -196,7 +197,7 @@ def test_a_weak_lens_is_read_once() -> None:
 def test_a_noisier_instrument_gains_less() -> None:
     view, readings = view_after((2.7, -0.55)), _taken(((2.7, -0.55),), "aberrometer")
     gains = [
-        gain_of_reading(view, PLAN, readings, 1.1, target_d=-0.5, noise_sd_d=noise,
+        gain_of_reading(view, finals_of(view, PLAN), readings, 1.1, target_d=-0.5, noise_sd_d=noise,
                         instrument="aberrometer")
         for noise in (0.1, 0.25, 0.45, 1.0, 5.0)
     ]

@@ -364,3 +364,17 @@ def test_an_impossible_entry_closes_the_read_back() -> None:
     plan = ask("plan_case", case)
     assert plan["readback"] is None
     assert any(item["path"].startswith("measurements.k") for item in plan["missing"])
+
+
+@pytest.mark.parametrize(("power_d", "length_mm", "becomes"), [(21.5, 23.2, "myopic"), (-4.0, 33.0, "hyperopic")])
+def test_what_a_cut_does_follows_the_lens(power_d: float, length_mm: float, becomes: str) -> None:
+    """Forward is more myopic with a plus lens and more hyperopic with a minus lens."""
+    case = eye()
+    case["lens"]["lens_power_d"] = power_d
+    case["measurements"]["axial_length_mm"] = length_mm
+    case = read_back(case)
+    case["readings"] = [reading(0, 2.5, -0.6), reading(1, 1.0, -0.5)]
+    answered = ask("theatre_case", case)
+    assert answered["lever"] == f"more cut → lens further forward → more {becomes}"
+    nothing_cut, drawn_out = answered["advice"]["reach"]
+    assert (drawn_out["mean_d"] < nothing_cut["mean_d"]) is (becomes == "myopic")

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from pycore.api.boundary import answer
-from pycore.exchange.columns import COLUMNS
+from pycore.exchange.columns import COLUMNS, EYE_KEYS
 from pycore.fields import FIELDS
 from pycore.records.codes import new_code
 from tests.records.sample import CODE, OTHER_CODE, changed, entry, reading, sample, visit
@@ -19,7 +19,8 @@ Case = dict[str, Any]
 
 
 def export(*cases: Any, **options: Any) -> Case:
-    value: Case = answer("export_csv", {"cases": list(cases), "today": "2026-06-20", **options})["value"]
+    value: Case = answer("export_csv", {"cases": list(cases), "today": "2026-06-20",
+                                         "age_band_years": 1, **options})["value"]
     return value
 
 
@@ -145,7 +146,7 @@ def test_invented_eyes_come_when_asked_for() -> None:
 
 def test_columns_are_fixed_unique_and_described_by_the_glossary() -> None:
     value = export()
-    names = [column.name for column in COLUMNS]
+    names = [*EYE_KEYS, *(column.name for column in COLUMNS)]
     assert value["columns"] == names == value["csv"].rstrip("\r\n").split(",")
     assert len(set(names)) == len(names)
     assert names[0] == "schema_version"
@@ -163,7 +164,7 @@ def test_a_column_is_described_by_unit_and_meaning() -> None:
 
 def test_the_number_of_the_column_table_is_in_every_line() -> None:
     # Raise it with the table; readers of older files rely on it.
-    assert line(sample())["schema_version"] == "1"
+    assert line(sample())["schema_version"] == "2"
 
 
 def test_the_last_day_seen_needs_a_date_of_surgery() -> None:

@@ -143,8 +143,9 @@ def test_a_surprise_on_the_first_day_asks_to_look_and_not_to_act() -> None:
     [
         ({"on": "2026-05-13"}, "too_early"),
         ({"on": "2026-05-19", "sphere_d": -3.0}, "early_surprise"),
-        ({"on": "2026-05-20", "sphere_d": -3.0}, "too_early"),
-        ({"on": "2026-06-08", "sphere_d": -3.0}, "too_early"),
+        ({"on": "2026-05-20", "sphere_d": -3.0}, "early_surprise"),
+        ({"on": "2026-06-08", "sphere_d": -3.0}, "early_surprise"),
+        ({"on": "2026-06-08"}, "too_early"),
         ({"sphere_d": -1.5}, "surprise"),
         ({"on": "2026-06-09", "sphere_d": -3.0}, "surprise"),
         ({"iop_mmhg": 7}, "low_iop"),
@@ -162,7 +163,7 @@ def test_what_to_look_into(changes: Case, code: str) -> None:
 def test_without_a_decision_the_plan_is_the_measure_of_a_surprise() -> None:
     planned = follow(sample())["plan_predicted_d"]
     for sphere, surprise in ((planned - 1.01, True), (planned - 0.99, False)):
-        case = {**sample(), "decisions": [],
+        case = {**sample(), "decisions": [], "readings": [],
             "follow_ups": [visit("v", "2026-06-11", sphere_d=sphere, cylinder_d=0)]}
         assert bool(follow(case)["cautions"]) is surprise
 

@@ -26,13 +26,23 @@ from tests.generators import Payload, operations, requests, spoil
 
 #: Requests for each operation; slow operations get fewer and mostly damaged ones.
 BUDGET: Final = {
+    "acuity": 400,
+    "note_case": 300,
     "advise": 1500,
     "audit": 700,
     "check_case": 800,
     "demo_cases": 20,
     "describe": 100,
     "entries": 2500,
-    "export_csv": 400,
+    "csv_look": 150,
+    "csv_rows": 100,
+    "dicom_read": 150,
+    "export_csv": 100,
+    "export_files": 40,
+    "export_part": 80,
+    "fingerprints": 60,
+    "import_archive": 20,
+    "import_parts": 60,
     "follow_up_case": 800,
     "learn": 150,
     "measurements": 1500,
@@ -46,8 +56,8 @@ BUDGET: Final = {
     "vergence_power": 4000,
 }
 ARBITRARY: Final = 1500
-CASE_OPERATIONS: Final = ("check_case", "follow_up_case", "plan_case", "theatre_case")
-SERIES_OPERATIONS: Final = ("export_csv", "learn")
+CASE_OPERATIONS: Final = ("check_case", "follow_up_case", "note_case", "plan_case", "theatre_case")
+SERIES_OPERATIONS: Final = ("export_csv", "export_part", "fingerprints", "learn")
 
 
 def test_there_are_twenty_thousand_over_all_operations() -> None:

@@ -15,7 +15,7 @@ from pycore.belief.priors import UNKNOWNS, Prior, default_priors
 from pycore.belief.readings import Reading
 from pycore.errors import Inconsistent, Infeasible
 from pycore.fixation.haptic import FlangePlan
-from pycore.planning.titrate import Case, Titration, slope_d_per_mm, titrate, without_doubtful
+from pycore.planning.titrate import Case, Titration, titrate, without_doubtful
 from pycore.planning.titration import (
     LEAST_GAIN_CHANCE,
     LEAST_GAIN_D,
@@ -201,6 +201,14 @@ def test_one_flanged_with_too_little_taken_cuts_nothing() -> None:
     assert advice.option.outside_mm == pytest.approx((0.2 + 0.7) / 2)
 
 
+def test_one_flanged_and_the_free_side_ends_taut() -> None:
+    """Flanged with 2.0 mm left, the other side can be drawn out to 1.88 mm only: still an answer."""
+    plan = FlangePlan(drawn_out_mm=1.88, removed_mm=(2.3, 0.0))
+    advice = advise_one_flanged(certain(), plan, flanged=0)
+    assert advice.option.outside_mm == pytest.approx((2.0 + 1.88) / 2)
+    assert advice.option.cut_mm == pytest.approx((0.0, 1.88 - 0.7))
+
+
 def test_one_flanged_and_the_free_side_too_short() -> None:
     plan = FlangePlan(drawn_out_mm=2.0, melt_mm=2.5, removed_mm=(1.5, 0.0))
     with pytest.raises(Infeasible, match="Melt less"):
@@ -308,13 +316,6 @@ def test_the_doubtful_reading_is_named_and_left_out_on_trial() -> None:
 def test_fitting_readings_have_no_doubtful_one() -> None:
     assert without_doubtful(*titrated(reading(2.5, -0.6, 0), reading(1.2, -0.3, 1))) is None
     assert without_doubtful(*titrated()) is None
-
-
-def test_slope_of_the_readings() -> None:
-    assert slope_d_per_mm([]) is None
-    assert slope_d_per_mm([reading(2.0, -0.5), reading(2.0, -0.7)]) is None
-    falling = [reading(1.0, 0.0), reading(2.0, -0.3), reading(3.0, -0.6)]
-    assert slope_d_per_mm(falling) == pytest.approx(-0.3)
 
 
 def test_what_is_believed_of_the_movement_never_advises_the_wrong_way() -> None:

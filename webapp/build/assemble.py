@@ -9,27 +9,28 @@ from __future__ import annotations
 import hashlib
 import json
 import shutil
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from uuid import uuid4
 
-from . import bytecode, npm, vendor
+from . import bytecode, libraries, licences, npm, numbers, vendor
 from .contract import contract_js, describe
 from .errors import BuildError
 from .paths import CORE, DIST, WEBAPP
 from .policy import policy
 from .progress import say
-from .wheels import pyodide_folder
+from .wheels import locked, pyodide_folder, wheel
 
 # Web sources that are served as they are written.
-FOLDERS = ("views", "elements", "charts", "store", "worker", "styles", "icons")
-SINGLE_FILES = ("main.js", "manifest.webmanifest")
-SERVED_SUFFIXES = {".js", ".css", ".svg", ".png", ".json", ".woff2", ".webmanifest"}
+FOLDERS = ("words", "views", "elements", "charts", "store", "worker", "styles", "icons", "licences")
+SINGLE_FILES = ("begin.js", "main.js", "manifest.webmanifest")
+SERVED_SUFFIXES = {".js", ".css", ".svg", ".png", ".json", ".woff2", ".webmanifest", ".txt"}
 PYODIDE_FILES = ("pyodide.asm.mjs", "pyodide.asm.wasm")
 # Not listed in precache.json: the list itself and the worker that reads it.
 UNLISTED = {"sw.js", "precache.json"}
 BUILD_ID_LENGTH = 16
+LAST = ("pyodide/micropip-", "wheels/")
 
 
 @dataclass(frozen=True)
@@ -61,6 +62,9 @@ def _inputs() -> dict[str, bytes]:
     files = {"contract.js": contract_js(describe()).encode("utf-8")}
     files.update(_web_sources())
     files.update({name: path.read_bytes() for name, path in vendor.files()})
+    files.update(licences.files())
+    files["libraries.json"] = libraries.libraries_json()
+    files["numbers.json"] = numbers.numbers_json(numbers.CHANGELOG.read_text(encoding="utf-8"))
     files.update(_runtime())
     return files
 
@@ -75,14 +79,17 @@ def _web_sources() -> dict[str, bytes]:
 
 
 def _runtime() -> dict[str, bytes]:
-    """Pyodide, its standard library and numpy, and a lock file that names only these."""
+    """Pyodide, its standard library, numpy, what reads DICOM, and a lock file that names only these."""
     source = pyodide_folder()
     files = {f"pyodide/{name}": (source / name).read_bytes() for name in PYODIDE_FILES}
     files["pyodide/pyodide.mjs"] = without_release_address((source / "pyodide.mjs").read_text())
     files["pyodide/python_stdlib.zip"] = bytecode.stdlib().read_bytes()
-    wheel, entry = bytecode.numpy()
-    files[f"pyodide/{entry['file_name']}"] = wheel.read_bytes()
-    files["pyodide/pyodide-lock.json"] = _lock_with(entry)
+    # micropip is small and served as published; its lock entry holds.
+    packages = [bytecode.numpy(), (wheel("micropip"), locked("micropip"))]
+    files.update({f"pyodide/{entry['file_name']}": path.read_bytes() for path, entry in packages})
+    files["pyodide/pyodide-lock.json"] = _lock_with([entry for _, entry in packages])
+    pydicom, name = bytecode.pydicom()
+    files[f"wheels/{name}"] = pydicom.read_bytes()
     return files
 
 
@@ -95,9 +102,9 @@ def without_release_address(text: str) -> bytes:
     return changed.encode("utf-8")
 
 
-def _lock_with(entry: Mapping[str, object]) -> bytes:
+def _lock_with(entries: Sequence[Mapping[str, object]]) -> bytes:
     own = json.loads((pyodide_folder() / "pyodide-lock.json").read_text(encoding="utf-8"))
-    small = {"info": own["info"], "packages": {str(entry["name"]): entry}}
+    small = {"info": own["info"], "packages": {str(entry["name"]): entry for entry in entries}}
     return json.dumps(small, indent=1, sort_keys=True).encode("utf-8")
 
 
@@ -135,9 +142,10 @@ def index_html(template: str, build_id: str) -> bytes:
 
 
 def precache(files: Mapping[str, bytes]) -> bytes:
-    """Every file of the app: [path, sha256, bytes]."""
+    """Every file of the app: [path, sha256, bytes]; what only a DICOM file needs comes last."""
+    order = sorted(files.items(), key=lambda pair: (pair[0].startswith(LAST), pair[0]))
     rows = [[name, hashlib.sha256(data).hexdigest(), len(data)]
-            for name, data in sorted(files.items()) if name not in UNLISTED]
+            for name, data in order if name not in UNLISTED]
     return json.dumps(rows, indent=0).encode("utf-8")
 
 

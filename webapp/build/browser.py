@@ -31,7 +31,7 @@ def ensure(python: Path) -> None:
     """Install a Chromium when there is none."""
     if find() is not None:
         return
-    if _debian_as_root():
+    if debian_as_root():
         say("installing Chromium from Debian")
         env = {"DEBIAN_FRONTEND": "noninteractive"}
         run(["apt-get", "update", "-qq"], doing="Updating the package lists", env=env, quiet=True)
@@ -42,6 +42,7 @@ def ensure(python: Path) -> None:
     run([python, "-m", "playwright", "install", "chromium"], doing="Downloading Chromium")
 
 
-def _debian_as_root() -> bool:
+def debian_as_root() -> bool:
+    """Whether Debian's packages can be installed here."""
     is_root = hasattr(os, "geteuid") and os.geteuid() == 0
     return is_root and Path("/etc/debian_version").exists() and shutil.which("apt-get") is not None

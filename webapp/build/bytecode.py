@@ -1,4 +1,4 @@
-"""Precompiled Python for the browser: the standard library, numpy and our own core.
+"""Precompiled Python for the browser: the standard library, our own core, numpy and what reads DICOM.
 
 Each archive is compiled in a fresh Pyodide under Node and kept in the cache under the
 hash of everything it depends on.
@@ -20,7 +20,7 @@ from .fetch import sha256_of
 from .paths import CACHE
 from .process import run
 from .progress import say
-from .wheels import locked, pyodide_folder, wheel
+from .wheels import PYDICOM_FILE, locked, pydicom_wheel, pyodide_folder, wheel
 
 HERE = Path(__file__).parent
 _FOLDER = ContextVar("folder", default=CACHE / "bytecode")
@@ -32,12 +32,14 @@ RUNNER = HERE / "compile.mjs"
 STDLIB_DROP = [
     f"{name}{kind}"
     for name in (
-        "_pydatetime", "_pyio", "_pyrepl", "bdb", "cProfile", "curses", "dbm", "doctest", "ensurepip",
+        "_pydatetime", "_pyio", "_pyrepl", "antigravity", "bdb", "cProfile", "cmd", "colorsys", "compileall",
+        "configparser", "curses", "dbm", "doctest", "ensurepip", "filecmp", "fileinput",
         "ftplib", "idlelib", "imaplib", "lib2to3", "mailbox", "modulefinder", "multiprocessing",
-        "optparse", "pdb", "pickletools", "poplib", "profile", "profiling", "pstats", "pyclbr", "pydoc",
-        "pydoc_data", "rlcompleter", "shelve", "smtplib", "socketserver", "sqlite3", "tabnanny",
-        "test", "tkinter", "trace", "turtle", "turtledemo", "unittest", "venv", "webbrowser",
-        "wsgiref", "xml", "xmlrpc", "zipapp",
+        "netrc", "nturl2path", "optparse", "pdb", "pickletools", "plistlib", "poplib", "profile", "profiling",
+        "pstats", "pty", "pyclbr", "pydoc", "pydoc_data", "rlcompleter", "sched", "shelve", "smtplib",
+        "socketserver", "sqlite3", "symtable", "tabnanny", "test", "this", "timeit", "tkinter", "tomllib",
+        "trace", "turtle", "turtledemo", "unittest", "venv", "wave", "webbrowser", "wsgiref", "xml", "xmlrpc",
+        "zipapp",
     )
     for kind in (".py", "/*")
 ] + [
@@ -55,6 +57,15 @@ NUMPY_DROP = [
     "numpy/conftest.py", "numpy/_pyinstaller/*", "numpy/distutils/*", "*/py.typed",
     "*/_examples/*", "*/lib/npymath*", "*.dist-info/entry_points.txt",
 ]
+# Examples and where to download them, images, reports, writing of file sets, the command line.
+PYDICOM_DROP = [
+    "*/py.typed", "*.dist-info/entry_points.txt", "pydicom/cli/*", "pydicom/data/*_files/*",
+    "pydicom/data/palettes/*", "pydicom/data/*.json", "pydicom/dicomio.py", "pydicom/encoders/*",
+    "pydicom/env_info.py", "pydicom/fileset.py", "pydicom/overlays/*", "pydicom/sr/*",
+    "pydicom/util/codify.py", "pydicom/util/dump.py", "pydicom/util/fixer.py", "pydicom/util/leanread.py",
+]
+# It looks for its example files when it is imported, and would look for them on the network.
+PYDICOM_EMPTY = ["pydicom/examples/__init__.py"]
 
 
 @contextmanager
@@ -83,17 +94,25 @@ def numpy() -> tuple[Path, dict[str, object]]:
     return path, entry
 
 
+def pydicom() -> tuple[Path, str]:
+    """pydicom trimmed and as .pyc, and the name of its wheel."""
+    record = f"{PYDICOM_FILE.removesuffix('-py3-none-any.whl')}.dist-info/RECORD"
+    options = {"drop": PYDICOM_DROP, "empty": PYDICOM_EMPTY, "record": record, "optimize": 2}
+    return _cached("pydicom", pydicom_wheel(), options), PYDICOM_FILE
+
+
 def core(tree: Mapping[str, bytes]) -> Path:
-    """Our own package as .pyc; ``tree`` maps archive names to sources."""
+    """Our own package as .pyc without docstrings; ``tree`` maps archive names to sources."""
     digest = hashlib.sha256()
     for name, data in sorted(tree.items()):
         digest.update(f"{name}\0{len(data)}\0".encode() + data)
-    key = _key("core", digest.hexdigest(), {})
+    options = {"optimize": 2}
+    key = _key("core", digest.hexdigest(), options)
     kept = _FOLDER.get() / f"core-{key}.zip"
     if not kept.exists():
         with TemporaryDirectory() as folder:
             _write_tree(Path(folder) / "tree", tree)
-            _compile("core", Path(folder), {}, kept)
+            _compile("core", Path(folder), options, kept)
         _forget_old("core", kept)
     return kept
 

@@ -13,7 +13,8 @@ TEXT = {".html", ".js", ".mjs", ".css", ".json", ".svg", ".webmanifest"}
 ADDRESS = re.compile(r"(?:https?|wss?):(?:\\?/){2}[^\s\"'`<>)]*")
 # Names of XML vocabularies, never fetched.
 NAMESPACES = ("http://www.w3.org/2000/svg", "http://www.w3.org/1999/xhtml",
-              "http://www.w3.org/1999/xlink", "http://www.w3.org/1998/Math/MathML")
+              "http://www.w3.org/1999/xlink", "http://www.w3.org/1998/Math/MathML",
+              "http://www.w3.org/2000/xmlns/", "http://www.w3.org/XML/1998/namespace")
 # Text inside third-party code that is no fixed address.
 KNOWN = {"pyodide/pyodide.asm.mjs": ("https://${t}", "ws://", "wss://")}
 COMMENT = re.compile(r"/\*.*?\*/|^\s*//[^\n]*", re.S | re.M)

@@ -24,8 +24,11 @@ def serve(options: argparse.Namespace) -> int:
 
 def build(options: argparse.Namespace) -> int:
     """Build the app and pack it into one archive."""
-    from . import assemble, pack
-    pack.pack(assemble.build())
+    from . import assemble, compress, pack
+    built = assemble.build()
+    if options.packed:
+        compress.beside(built.folder)
+    pack.pack(built)
     return 0
 
 
@@ -42,7 +45,7 @@ def check(options: argparse.Namespace) -> int:
 
 
 def bench(options: argparse.Namespace) -> int:
-    """Boot and answer times against a bare Python boot; with --cohort, virtual eyes."""
+    """Boot and answer times; with --cohort virtual eyes, with --refold learning from a thousand."""
     from . import suite
     return suite.run_bench(options.arguments)
 
@@ -65,6 +68,8 @@ def parser() -> argparse.ArgumentParser:
         if name == "serve":
             one.add_argument("--port", type=int, help="port to listen on")
             one.add_argument("--no-browser", action="store_true", help="do not open a browser")
+        if name == "build":
+            one.add_argument("--packed", action="store_true", help="also write .br and .gz files")
         if name in PASSING_ON:
             one.epilog = "Further arguments are passed on" + (" to pytest." if name == "test" else ".")
     return main

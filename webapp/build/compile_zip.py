@@ -2,8 +2,9 @@
 
 Bytecode is written with unchecked hash headers and every member gets the same date, so
 equal sources give equal bytes. ARGUMENT is a JSON object: ``drop`` (name patterns left
-out), ``prefix`` (put before the file name that tracebacks show), ``optimize`` (2 leaves out
-docstrings and assertions) and ``record`` (path of a wheel's RECORD to write anew).
+out), ``empty`` (modules left without their content), ``prefix`` (put before the file name that
+tracebacks show), ``optimize`` (2 leaves out docstrings and assertions) and ``record`` (path of a
+wheel's RECORD to write anew).
 """
 
 import fnmatch
@@ -60,6 +61,8 @@ written = []
 for name, data in members():
     if dropped(name) or name == options.get("record"):
         continue
+    if name in options.get("empty", ()):
+        data = b""
     if name.endswith(".py"):
         name, data = name + "c", compiled(name, data)
     written.append((name, data))

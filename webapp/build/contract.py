@@ -15,7 +15,7 @@ def describe() -> dict[str, object]:
     text = run([sys.executable, "-m", "pycore", "describe"], doing="Describing the core",
                cwd=ROOT, quiet=True)
     described: dict[str, object] = json.loads(text)
-    missing = {"core_version", "operations", "fields"} - described.keys()
+    missing = {"core_version", "operations", "fields", "axis_points"} - described.keys()
     if missing:
         raise BuildError(f"'pycore describe' lacks {', '.join(sorted(missing))}.")
     return described
@@ -27,6 +27,7 @@ def contract_js(described: dict[str, object]) -> str:
         "CORE_VERSION": described["core_version"],
         "OPERATIONS": described["operations"],
         "FIELDS": described["fields"],
+        "AXIS_POINTS": described["axis_points"],
     }
     lines = ["// Generated from pycore by build.py; never edited.\n"]
     for name, value in parts.items():

@@ -13,6 +13,8 @@ from .paths import CORE
 CALCULATIONS = ("optics", "formulas", "fixation", "belief", "planning", "audit")
 # The only modules that may use numpy; nothing the first answer needs imports them early.
 NUMPY_MODULES = ("pycore.optics.trace", "pycore.audit.bootstrap", "pycore.planning.simulation")
+# The only modules that may use pydicom, when a file comes; a worker of its own has it.
+DICOM_MODULES = ("pycore.exchange.dicom_file",)
 # Nothing in the core reaches out of the process.
 OUTWARD = ("socket", "ssl", "http", "urllib", "ftplib", "smtplib", "subprocess", "asyncio",
            "threading", "multiprocessing", "webbrowser", "js", "pyodide", "micropip")
@@ -81,9 +83,11 @@ def _broken(edge: Import) -> Iterator[str]:
         yield "nothing imports the door"
     if top == "numpy" and edge.importer not in NUMPY_MODULES:
         yield "numpy only where the first answer does not need it"
+    if top == "pydicom" and edge.importer not in DICOM_MODULES:
+        yield "pydicom only where a file is read"
     if top in OUTWARD:
         yield "the core never reaches out"
-    if top not in {"pycore", "numpy", "__future__"} and top not in sys.stdlib_module_names:
+    if top not in {"pycore", "numpy", "pydicom", "__future__"} and top not in sys.stdlib_module_names:
         yield "the core has no dependencies"
 
 

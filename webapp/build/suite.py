@@ -7,7 +7,7 @@ import subprocess
 from collections.abc import Sequence
 from pathlib import Path
 
-from . import browser, npm, venv
+from . import browser, dicom_checker, npm, venv, webkit
 from .paths import ROOT
 
 MOST_PROCESSES = 4
@@ -26,7 +26,7 @@ def side_by_side() -> list[str]:
 
 
 # What is benched, by its option; without one the browser.
-BENCHES = {"--cohort": "tests.simulation.cohort"}
+BENCHES = {"--cohort": "tests.simulation.cohort", "--refold": "tests.build.refold_bench"}
 BROWSER_BENCH = "webapp.build.bench"
 
 
@@ -45,9 +45,11 @@ def run_bench(arguments: Sequence[str]) -> int:
 
 
 def prepare() -> Path:
-    """Packages and a browser; returns the environment's Python."""
+    """Packages and browsers; returns the environment's Python."""
     python = venv.ensure()
     browser.ensure(python)
+    webkit.ensure()
+    dicom_checker.ensure()
     npm.install()
     return python
 

@@ -16,6 +16,9 @@ ENTRIES = {
     "@lit/reactive-element": "reactive-element.js",
     "idb": "build/index.js",
 }
+# Packages taken as the one file that they publish, loaded by its path where it is needed: as
+# modules they would be seven hundred files to fetch and check on the first start.
+PUBLISHED_FILES = {"d3": "d3.min.js", "@observablehq/plot": "plot.umd.min.js"}
 # Parts of the packages for development, servers and old browsers.
 SKIPPED_FOLDERS = {"development", "node", "node_modules"}
 SKIPPED_NAMES = {"polyfill-support.js", "private-ssr-support.js", "umd.js", "wrap-idb-value.js"}
@@ -37,6 +40,9 @@ def import_map_text() -> str:
 
 def files() -> Iterator[tuple[str, Path]]:
     """Yield (path in dist, file) for modules and licences."""
+    for package, name in PUBLISHED_FILES.items():
+        yield f"vendor/{package}/{name}", NODE_MODULES / package / "dist" / name
+        yield f"vendor/{package}/LICENSE", NODE_MODULES / package / "LICENSE"
     for package in ENTRIES:
         folder = NODE_MODULES / package
         for path in sorted(folder.rglob("*")):

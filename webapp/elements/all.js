@@ -1,4 +1,5 @@
 // Every element of the design system.
+import "./gl-axis.js";
 import "./gl-banner.js";
 import "./gl-card.js";
 import "./gl-choice.js";

@@ -1,6 +1,10 @@
 // How numbers look: fixed decimals, true minus, sign always where the quantity is signed,
-// unit in the same text. Formatting only: stored values are never rounded.
+// unit in the same text, decimals with the mark that is set. Formatting only: stored values are never rounded.
 import { FIELDS } from "../contract.js";
+import { inMark } from "./notation.js";
+import { said } from "../words/core.js";
+import { isolated } from "../words/isolate.js";
+import { language, t } from "../words/words.js";
 
 /**
  * @typedef {object} Field
@@ -29,9 +33,29 @@ const SPACE = "\u00a0";
 export function fieldOf(field) {
   if (typeof field !== "string") return field;
   const found = /** @type {Record<string, Field>} */ (FIELDS)[field];
-  if (!found) throw new Error(`The glossary has no field "${field}".`);
-  return found;
+  if (!found) throw new Error(t.elements.glossaryHasNoField(field));
+  return inWords(found);
 }
+
+/** Entries in the language that is spoken; one entry is always the same object. @type {Map<string, Field>} */
+const translated = new Map();
+
+/** @param {Field} entry @returns {Field} */
+function inWords(entry) {
+  const known = translated.get(entry.name) ?? worded(entry);
+  translated.set(entry.name, known);
+  return known;
+}
+
+/** @param {Field} entry @returns {Field} */
+function worded(entry) {
+  const { label, meaning, unit, choices } = entry;
+  const spoken = Object.fromEntries(Object.entries(choices).map(([key, word]) => [key, said(word)]));
+  return { ...entry, label: said(label), meaning: said(meaning), unit: said(unit), choices: spoken };
+}
+
+/** Every entry of the glossary. @returns {Field[]} */
+export const glossary = () => Object.keys(FIELDS).map(fieldOf);
 
 /**
  * Digits only, no unit: true minus, and a plus sign when the quantity is signed.
@@ -40,14 +64,20 @@ export function fieldOf(field) {
  * @param {number} [decimals] more than the glossary's, never fewer digits than asked
  */
 export function figures(value, field, decimals) {
-  const entry = fieldOf(field);
+  return isolated(bare(value, fieldOf(field), decimals));
+}
+
+/** As `figures`, for a field that is typed into: nothing but the characters of the number.
+ * @param {number} value @param {Field} entry @param {number} [decimals] */
+function bare(value, entry, decimals) {
   const fixed = value.toFixed(decimals ?? entry.decimals);
   const negative = fixed.startsWith("-");
   const digits = negative ? fixed.slice(1) : fixed;
   const padded = entry.unit === "°" && !digits.includes(".") ? digits.padStart(3, "0") : digits;
-  if (!/[1-9]/.test(digits)) return padded;
-  if (negative) return MINUS + padded;
-  return entry.signed ? `+${padded}` : padded;
+  const shown = inMark(padded);
+  if (!/[1-9]/.test(digits)) return shown;
+  if (negative) return MINUS + shown;
+  return entry.signed ? `+${shown}` : shown;
 }
 
 /** @param {string} unit */
@@ -63,7 +93,8 @@ function suffix(unit) {
  */
 export function plain(value, field) {
   if (value === null || value === undefined) return "–";
-  return figures(value, field) + suffix(fieldOf(field).unit);
+  const entry = fieldOf(field);
+  return isolated(bare(value, entry) + suffix(entry.unit));
 }
 
 /**
@@ -82,7 +113,7 @@ export function signed(value, field) {
  * @param {string | Field} field
  */
 export function range(low, high, field) {
-  return `${figures(low, field)} to ${plain(high, field)}`;
+  return t.elements.to(figures(low, field), plain(high, field));
 }
 
 /**
@@ -92,7 +123,7 @@ export function range(low, high, field) {
 export function percent(fraction) {
   if (fraction === null || fraction === undefined) return "–";
   const form = new Intl.NumberFormat("en", { style: "percent", maximumFractionDigits: 0 });
-  return form.format(fraction).replace("%", `${SPACE}%`);
+  return isolated(form.format(fraction).replace("%", `${SPACE}%`));
 }
 
 /**
@@ -103,7 +134,8 @@ export function percent(fraction) {
 export function editable(value, field) {
   if (value === null || value === undefined) return "";
   const own = (String(value).split(".")[1] ?? "").length;
-  return figures(value, field, Math.max(own, fieldOf(field).decimals));
+  const entry = fieldOf(field);
+  return bare(value, entry, Math.max(own, entry.decimals));
 }
 
 /**
@@ -113,9 +145,10 @@ export function editable(value, field) {
  */
 export function anyText(value, field) {
   const entry = fieldOf(field);
-  if (value === null || value === undefined || value === "") return "empty";
-  if (typeof value === "boolean") return value ? "Yes" : "No";
+  if (value === null || value === undefined || value === "") return t.elements.empty;
+  if (typeof value === "boolean") return value ? t.elements.yes : t.elements.no;
   if (typeof value === "number") return plain(value, entry);
+  if (entry.kind === "date") return day(String(value));
   return entry.choices[String(value)] ?? String(value);
 }
 
@@ -126,5 +159,15 @@ export function anyText(value, field) {
 export function when(instant) {
   const date = new Date(instant);
   if (Number.isNaN(date.valueOf())) return instant;
-  return date.toLocaleString("en-GB", { day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit" });
+  return date.toLocaleString(language.tag, { day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit" });
+}
+
+/**
+ * A calendar day, "24 Nov 2026", whatever the phone's time zone.
+ * @param {string} date ISO 8601, YYYY-MM-DD
+ */
+export function day(date) {
+  const at = new Date(`${date}T00:00:00Z`);
+  if (Number.isNaN(at.valueOf())) return date;
+  return at.toLocaleDateString(language.tag, { day: "numeric", month: "short", year: "numeric", timeZone: "UTC" });
 }

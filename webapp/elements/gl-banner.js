@@ -1,12 +1,13 @@
 import { LitElement, css, html, nothing } from "lit";
 import { shared } from "./shared-style.js";
+import { t } from "../words/words.js";
 
 /** @type {Record<string, {icon: string, word: string}>} */
 const KINDS = {
-  info: { icon: "i", word: "Note" },
-  caution: { icon: "!", word: "Caution" },
-  stop: { icon: "✕", word: "Stop" },
-  done: { icon: "✓", word: "Done" },
+  info: { icon: "i", word: t.elements.note },
+  caution: { icon: "!", word: t.elements.caution },
+  stop: { icon: "✕", word: t.elements.stop },
+  done: { icon: "✓", word: t.elements.done },
 };
 
 /** A message with icon and word. `kind`: info, caution, stop or done; `heading` replaces the word. */
@@ -20,7 +21,7 @@ export class GlBanner extends LitElement {
     :host([kind="done"]) { --tone: var(--done); --under: var(--done-soft); }
     div {
       display: grid; grid-template-columns: auto 1fr; gap: var(--gap-1) var(--gap-3); align-items: start;
-      padding: var(--gap-3) var(--gap-4); border-radius: var(--round); border-left: 6px solid var(--tone);
+      padding: var(--gap-3) var(--gap-4); border-radius: var(--round); border-inline-start: 6px solid var(--tone);
       background: var(--under); color: var(--ink);
     }
     i {

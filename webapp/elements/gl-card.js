@@ -9,8 +9,8 @@ export class GlCard extends LitElement {
     :host { display: block; min-width: 0; background: var(--surface); border: 1px solid var(--rule); border-radius: calc(var(--round) * 1.4); }
     header { display: flex; flex-wrap: wrap; gap: var(--gap-1) var(--gap-3); align-items: baseline; justify-content: space-between;
       padding: var(--gap-4) var(--gap-4) 0; }
-    h2 { position: relative; min-width: 0; overflow-wrap: anywhere; padding-left: 1.15rem; }
-    h2::before { content: ""; position: absolute; left: 0; top: 0.36em; width: 0.55em; height: 0.55em;
+    h2 { position: relative; min-width: 0; overflow-wrap: anywhere; padding-inline-start: 1.15rem; }
+    h2::before { content: ""; position: absolute; inset-inline-start: 0; top: 0.36em; width: 0.55em; height: 0.55em;
       border: 2px solid var(--accent); border-radius: 50%; }
     .body { display: grid; grid-template-columns: minmax(0, 1fr); gap: var(--gap-4); padding: var(--gap-4); }
     ::slotted([slot="foot"]) { border-top: 1px solid var(--rule); padding: var(--gap-3) var(--gap-4); }

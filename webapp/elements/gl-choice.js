@@ -2,6 +2,8 @@ import { css, html, nothing } from "lit";
 import { EntryElement } from "./entry-element.js";
 import { shared } from "./shared-style.js";
 import { fieldOf } from "./format.js";
+import { inMark } from "./notation.js";
+import { t } from "../words/words.js";
 
 /**
  * One of a few words, none chosen to begin with. `options` (key -> label) replaces the glossary's
@@ -69,7 +71,7 @@ export class GlChoice extends EntryElement {
     try {
       await detail.saved;
     } catch {
-      this.failed = "! Not saved. Tap your answer again.";
+      this.failed = t.elements.notSavedTapYour;
     }
     this.requestUpdate();
   }
@@ -90,7 +92,7 @@ export class GlChoice extends EntryElement {
       <div class="row">${Object.entries(this.words).map(([key, word]) => html`<label>
         <input type="radio" name="one" value=${key} @change=${() => this.choose(key)}><span>${word}</span></label>`)}
       </div>
-      ${this.hint ? html`<p class="note">${this.hint}</p>` : nothing}
+      ${this.hint ? html`<p class="note">${inMark(this.hint)}</p>` : nothing}
       <p class="wrong" role="status" ?hidden=${!this.failed}>${this.failed}</p>
     </fieldset>`;
   }

@@ -3,8 +3,9 @@ import { EntryElement } from "./entry-element.js";
 import { shared } from "./shared-style.js";
 import { fieldOf } from "./format.js";
 import "./gl-choice.js";
+import { t } from "../words/words.js";
 
-const WORDS = { yes: "Yes", no: "No" };
+const WORDS = { yes: t.elements.yes, no: t.elements.no };
 
 /** Yes or no, unanswered to begin with. Fires `commit` {path, value: true | false, local}. */
 export class GlFlag extends EntryElement {

@@ -1,5 +1,6 @@
 import { LitElement, css, html } from "lit";
 import { buttons, shared } from "./shared-style.js";
+import { t } from "../words/words.js";
 
 const HOLD_MS = 1100;
 
@@ -76,13 +77,13 @@ export class GlHold extends LitElement {
     return html`<button type="button" class=${look} ?disabled=${this.disabled}
       @pointerdown=${this.press} @pointerup=${this.release} @pointerleave=${this.release} @pointercancel=${this.release}
       @click=${this.clicked} @contextmenu=${(/** @type {Event} */ e) => e.preventDefault()}>
-      <span>${this.label}</span><small>${this.holding ? "keep holding" : "hold"}</small></button>`;
+      <span>${this.label}</span><small>${this.holding ? t.elements.keepHolding : t.elements.hold}</small></button>`;
   }
 
   renderAsking() {
     return html`<div class="pair" role="group" aria-label=${this.label}>
-      <button type="button" class=${this.danger ? "danger" : "main"} @click=${this.confirm}><span>Confirm: ${this.label}</span></button>
-      <button type="button" @click=${() => { this.asking = false; }}><span>Cancel</span></button></div>`;
+      <button type="button" class=${this.danger ? "danger" : "main"} @click=${this.confirm}><span>${t.elements.confirm(this.label)}</span></button>
+      <button type="button" @click=${() => { this.asking = false; }}><span>${t.elements.cancel}</span></button></div>`;
   }
 }
 

@@ -1,10 +1,12 @@
 import { css, html, nothing } from "lit";
 import { EntryElement } from "./entry-element.js";
 import { buttons, shared } from "./shared-style.js";
-import { MINUS, editable, fieldOf, figures, plain } from "./format.js";
-import { readNumber } from "./number-text.js";
-import { checkLimits } from "./limits.js";
+import { MINUS, editable, fieldOf } from "./format.js";
+import { lacksSign, readNumber, withSign } from "./number-text.js";
+import { checkLimits, needsSign } from "./limits.js";
+import { inMark } from "./notation.js";
 import { activate, afterTap, announce, join, part } from "./keypad-link.js";
+import { t } from "../words/words.js";
 
 const BRIEF = 4;
 
@@ -21,10 +23,12 @@ const BRIEF = 4;
 export class GlNumber extends EntryElement {
   static properties = {
     ...EntryElement.properties,
+    guided: { type: Boolean },
     text: { state: true },
     typed: { state: true },
     fault: { state: true },
     doubt: { state: true },
+    unsigned: { state: true },
     failed: { state: true },
     inside: { state: true },
   };
@@ -62,10 +66,14 @@ export class GlNumber extends EntryElement {
     super();
     /** @type {number | null} */
     this.value = null;
+    /** Another control is filling it in: nothing is asked about what stands there meanwhile. */
+    this.guided = false;
     this.text = "";
     this.typed = false;
     this.fault = "";
     this.doubt = "";
+    /** Whether the sign must be asked for. */
+    this.unsigned = false;
     this.failed = "";
     this.inside = false;
     this.saving = false;
@@ -111,6 +119,7 @@ export class GlNumber extends EntryElement {
   forget() {
     this.typed = false;
     this.fault = this.doubt = this.failed = "";
+    this.unsigned = false;
   }
 
   /**
@@ -127,13 +136,15 @@ export class GlNumber extends EntryElement {
 
   /**
    * What the text amounts to.
-   * @returns {{level: "ok" | "unusual" | "impossible", value: number | null, message: string}}
+   * @returns {{level: "ok" | "unusual" | "impossible" | "unsigned", value: number | null, message: string}}
    */
   get outcome() {
     const reading = readNumber(this.text);
     if (reading.state === "error") return { level: "impossible", value: null, message: reading.message };
     const value = reading.state === "empty" ? null : reading.value;
-    if (value === null || value === this.value) return { level: "ok", value, message: "" };
+    if (value === null) return { level: "ok", value, message: "" };
+    if (needsSign(this.entry) && lacksSign(this.text)) return { level: "unsigned", value, message: "" };
+    if (value === this.value) return { level: "ok", value, message: "" };
     return { ...checkLimits(value, this.entry), value };
   }
 
@@ -143,12 +154,14 @@ export class GlNumber extends EntryElement {
     const { level, value, message } = this.outcome;
     this.fault = level === "impossible" ? message : "";
     this.doubt = level === "unusual" ? message : "";
+    this.unsigned = level === "unsigned";
     if (level === "ok") this.commit(value);
   }
 
   /** @param {number | null} value */
   async commit(value) {
     this.fault = this.doubt = this.failed = "";
+    this.unsigned = false;
     if (value === this.value) {
       this.discard();
       return;
@@ -163,7 +176,7 @@ export class GlNumber extends EntryElement {
       if (detail.saved || this.local) this.value = value;
       this.requestUpdate();
     } catch {
-      this.failed = "Not saved. What you typed is still here.";
+      this.failed = t.elements.notSavedWhatYou;
     }
     this.saving = false;
   }
@@ -190,6 +203,7 @@ export class GlNumber extends EntryElement {
     this.text = text;
     this.typed = true;
     this.doubt = this.failed = "";
+    this.unsigned = false;
     const reading = readNumber(text);
     const separators = text.match(/[.,]/g)?.length ?? 0;
     this.fault = reading.state === "error" && separators > 1 ? reading.message : "";
@@ -199,12 +213,21 @@ export class GlNumber extends EntryElement {
 
   /**
    * One key of the keypad.
-   * @param {string} key a digit, "." , "sign" or "back"
+   * @param {string} key a digit, ".", "+", "-" or "back"
    */
   press(key) {
-    if (key === "sign") this.type(turnSign(this.text));
+    if (key === "+") this.putSign("+");
+    else if (key === "-") this.putSign(MINUS);
     else if (key === "back") this.type(this.withoutOne());
     else this.type(this.withKey(key));
+  }
+
+  /** The sign stays when the digits after it are typed over. @param {"+" | "\u2212"} sign */
+  putSign(sign) {
+    const [from, to] = this.selection();
+    const over = from < to;
+    this.type(withSign(this.text, sign));
+    this.updateComplete.then(() => this.input?.setSelectionRange(over ? 1 : this.text.length, this.text.length));
   }
 
   /** @param {string} key */
@@ -278,11 +301,11 @@ export class GlNumber extends EntryElement {
 
   render() {
     const { unit } = this.entry;
-    const mood = this.fault || this.failed ? "wrong" : this.doubt ? "doubt" : "";
+    const mood = this.fault || this.failed ? "wrong" : this.doubt || this.unsigned ? "doubt" : "";
     return html`
       <div class="head"><label for="box">${this.name}</label>${this.renderMark()}</div>
       <div class="box ${mood} ${this.brief ? "brief" : ""}">
-        <input id="box" type="text" inputmode="none" autocomplete="off" autocapitalize="off" spellcheck="false"
+        <input id="box" type="text" dir="ltr" inputmode="none" autocomplete="off" autocapitalize="off" spellcheck="false"
           enterkeyhint="done" aria-describedby="note ask" aria-invalid=${this.fault ? "true" : "false"}
           ?disabled=${this.disabled} .value=${this.text}
           @input=${(/** @type {InputEvent} */ e) => this.type(/** @type {HTMLInputElement} */ (e.target).value)}
@@ -294,34 +317,52 @@ export class GlNumber extends EntryElement {
   }
 
   renderMark() {
-    if (this.fault) return html`<span class="mark">✕ refused</span>`;
-    if (this.doubt) return html`<span class="mark">? confirm</span>`;
-    if (this.failed) return html`<span class="mark">! not saved</span>`;
-    return this.typed && !this.inside ? html`<span class="mark">… not entered</span>` : nothing;
+    if (this.fault) return html`<span class="mark">${t.elements.refused}</span>`;
+    if (this.doubt) return html`<span class="mark">${t.elements.confirm2}</span>`;
+    if (this.unsigned) return html`<span class="mark">${t.elements.whichSign}</span>`;
+    if (this.failed) return html`<span class="mark">${t.elements.notSaved}</span>`;
+    return this.typed && !this.inside && !this.guided ? html`<span class="mark">${t.elements.notEntered}</span>` : nothing;
   }
 
   renderNote() {
-    const note = this.hint || (this.inside ? this.entry.meaning : "");
+    const note = inMark(this.hint || (this.inside ? this.entry.meaning : ""));
     return html`<p id="note" class="note" ?hidden=${!note}>${note}</p>`;
   }
 
   renderAsk() {
     if (this.fault) return html`<p class="ask wrong">${this.fault}</p>`;
-    if (this.failed) return this.renderPair("wrong", this.failed, "Save again");
-    if (this.doubt) return this.renderPair("doubt", this.doubt, `Keep ${this.spoken}`);
-    const waiting = this.typed && !this.inside && readNumber(this.text).state === "number";
-    return waiting ? this.renderPair("waiting", "Typed before, not entered yet.", `Enter ${this.spoken}`, true) : nothing;
+    if (this.failed) return this.renderPair("wrong", this.failed, t.elements.saveAgain);
+    if (this.doubt) return this.renderPair("doubt", this.doubt, t.elements.keep(this.spoken));
+    if (this.unsigned) return this.renderSigns();
+    const waiting = this.typed && !this.inside && !this.guided && readNumber(this.text).state === "number";
+    return waiting ? this.renderPair("waiting", t.elements.typedBeforeNotEntered, t.elements.enter(this.spoken), true) : nothing;
   }
 
   /** Numbers of few characters may be written larger in a narrow column; all of them always fit. */
   get brief() {
     const { lowest, highest } = this.entry;
-    return [lowest, highest].every((limit) => limit !== null && figures(limit, this.entry).length <= BRIEF);
+    return [lowest, highest].every((limit) => limit !== null && editable(limit, this.entry).length <= BRIEF);
   }
 
   get spoken() {
     const reading = readNumber(this.text);
-    return reading.state === "number" ? `${editable(reading.value, this.entry)}${plain(0, this.entry).replace(/^[0-9.]+/, "")}` : "empty";
+    return reading.state === "number" ? `${editable(reading.value, this.entry)}${this.entry.unit && (this.entry.unit === "°" ? "°" : `\u00a0${this.entry.unit}`)}` : t.elements.empty;
+  }
+
+  /** No sign was typed where it decides: asked, never assumed. */
+  renderSigns() {
+    const { unit } = this.entry;
+    return html`<div class="ask doubt"><p>${t.elements.noSignWasTyped}</p><div class="row">
+      ${/** @type {const} */ (["+", MINUS]).map((sign) => html`<button type="button" data-sign=${sign === "+" ? "plus" : "minus"}
+        @click=${() => this.sign(sign)}>${withSign(this.text, sign)}${unit ? `\u00a0${unit}` : ""}</button>`)}
+      <button type="button" @click=${this.discard}>${t.elements.discard}</button>
+    </div></div>`;
+  }
+
+  /** @param {"+" | "\u2212"} sign */
+  sign(sign) {
+    this.type(withSign(this.text, sign));
+    this.settle();
   }
 
   /**
@@ -333,20 +374,10 @@ export class GlNumber extends EntryElement {
   renderPair(mood, message, keep, check = false) {
     return html`<div class="ask ${mood}"><p>${message}</p><div class="row">
       <button type="button" @click=${check || this.failed ? this.settle : this.keep}>${keep}</button>
-      <button type="button" @click=${this.take}>Change</button>
-      <button type="button" @click=${this.discard}>Discard</button>
+      <button type="button" @click=${this.take}>${t.elements.change}</button>
+      <button type="button" @click=${this.discard}>${t.elements.discard}</button>
     </div></div>`;
   }
-}
-
-/**
- * The sign key: no sign or plus becomes minus, minus becomes plus.
- * @param {string} text
- */
-function turnSign(text) {
-  const trimmed = text.trim();
-  if (trimmed.startsWith(MINUS) || trimmed.startsWith("-")) return `+${trimmed.slice(1)}`;
-  return MINUS + (trimmed.startsWith("+") ? trimmed.slice(1) : trimmed);
 }
 
 customElements.define("gl-number", GlNumber);

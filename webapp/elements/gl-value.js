@@ -1,6 +1,7 @@
 import { LitElement, css, html, nothing } from "lit";
 import { shared } from "./shared-style.js";
 import { fieldOf, percent, plain, range } from "./format.js";
+import { t } from "../words/words.js";
 
 /**
  * A number to read: label, value with sign and unit, interval, and a line on what it rests on.
@@ -60,7 +61,7 @@ export class GlValue extends LitElement {
     const label = this.label || (this.field ? fieldOf(this.field).label : "");
     return html`<span class="label">${label}</span>
       <span class="figure">${this.figure}</span>${this.renderRange()}
-      ${this.old ? html`<span class="note">Out of date: something it rests on has changed.</span>` : nothing}
+      ${this.old ? html`<span class="note">${t.elements.outDateSomethingRests}</span>` : nothing}
       ${this.note ? html`<span class="note">${this.note}</span>` : nothing}`;
   }
 }

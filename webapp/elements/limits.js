@@ -1,11 +1,23 @@
 // The glossary's two levels of limits: comparisons only.
 import { fieldOf, plain, range } from "./format.js";
+import { t } from "../words/words.js";
 
 /** @typedef {import("./format.js").Field} Field */
 /** @typedef {{level: "ok" | "unusual" | "impossible", message: string}} Verdict */
 
 /** @type {Verdict} */
 const FINE = { level: "ok", message: "" };
+
+/**
+ * Whether a number without a sign could mean either: minus is as usual as plus. Such a number is never
+ * taken as plus; one whose usual values are all above zero is.
+ * @param {string | Field} field
+ * @returns {boolean}
+ */
+export function needsSign(field) {
+  const { signed, lowest, highest, usual_low } = fieldOf(field);
+  return signed && (lowest ?? 0) < 0 && (highest ?? 0) > 0 && (usual_low ?? 0) < 0;
+}
 
 /**
  * @param {number} value
@@ -25,12 +37,12 @@ export function checkLimits(value, field) {
  * @param {Field} entry
  */
 function impossible(value, entry) {
-  if (entry.kind === "integer" && !Number.isInteger(value)) return `${entry.label} is a whole number.`;
+  if (entry.kind === "integer" && !Number.isInteger(value)) return t.elements.wholeNumber(entry.label);
   if (entry.lowest !== null && value < entry.lowest) {
-    return `${entry.label} cannot be below ${plain(entry.lowest, entry)}. Check the digits, the sign and the unit.`;
+    return t.elements.cannotBelowCheckDigits(entry.label, plain(entry.lowest, entry));
   }
   if (entry.highest !== null && value > entry.highest) {
-    return `${entry.label} cannot be above ${plain(entry.highest, entry)}. Check the digits, the sign and the unit.`;
+    return t.elements.cannotAboveCheckDigits(entry.label, plain(entry.highest, entry));
   }
   return null;
 }
@@ -42,5 +54,5 @@ function impossible(value, entry) {
 function unusual(value, entry) {
   const { usual_low: low, usual_high: high } = entry;
   if (low === null || high === null || (value >= low && value <= high)) return null;
-  return `Unusual: most are ${range(low, high, entry)}.`;
+  return t.elements.unusualMost(range(low, high, entry));
 }

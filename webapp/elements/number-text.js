@@ -1,10 +1,30 @@
 // From typed text to a number: comma and dot both separate decimals, every dash that a keyboard
 // can give is a minus, and nothing is ever dropped in silence.
+import { t } from "../words/words.js";
 
 /** @typedef {{state: "empty"} | {state: "number", value: number} | {state: "error", message: string}} Reading */
 
 const MINUSES = /^[-\u2212\u2010\u2011\u2012\u2013\ufe63\uff0d]/;
 const SEPARATOR = /[.,\u066b\uff0c\uff0e]/g;
+
+/**
+ * Whether digits other than 0 stand there without a sign.
+ * @param {string} text
+ * @returns {boolean}
+ */
+export function lacksSign(text) {
+  const trimmed = text.trim();
+  return /[1-9]/.test(trimmed) && !MINUSES.test(trimmed) && !trimmed.startsWith("+");
+}
+
+/**
+ * The same digits with the sign that was asked for.
+ * @param {string} text @param {"+" | "\u2212"} sign @returns {string}
+ */
+export function withSign(text, sign) {
+  const trimmed = text.trim();
+  return sign + (MINUSES.test(trimmed) || trimmed.startsWith("+") ? trimmed.slice(1) : trimmed);
+}
 
 /**
  * @param {string} text
@@ -27,13 +47,13 @@ export function readNumber(text) {
  */
 function fault(digits) {
   const separators = digits.match(SEPARATOR)?.length ?? 0;
-  if (separators > 1) return `"${digits}" has ${separators} decimal separators. Leave one.`;
+  if (separators > 1) return t.elements.hasDecimalSeparatorsLeave(digits, separators);
   const rest = digits.replace(SEPARATOR, "");
-  if (MINUSES.test(rest) || rest.includes("+")) return "There is more than one sign. Leave one.";
+  if (MINUSES.test(rest) || rest.includes("+")) return t.elements.thereMoreThanOne;
   const stray = rest.match(/[^0-9]/);
-  if (stray) return `"${stray[0]}" is not part of a number. Type digits, one separator and a sign.`;
-  if (rest === "") return "Digits are missing. Type the number.";
-  if (/^[^0-9]/.test(digits)) return "Put a 0 before the separator.";
-  if (/[^0-9]$/.test(digits)) return "Digits are missing after the separator.";
+  if (stray) return t.elements.notPartNumberType(stray[0]);
+  if (rest === "") return t.elements.digitsMissingTypeNumber;
+  if (/^[^0-9]/.test(digits)) return t.elements.putBeforeSeparator;
+  if (/[^0-9]$/.test(digits)) return t.elements.digitsMissingAfterSeparator;
   return null;
 }

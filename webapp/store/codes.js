@@ -1,5 +1,6 @@
 // Case codes and person codes, by the same rule as pycore/records/codes.py: seven random
 // characters and a check character, so that one wrong or two swapped characters are noticed.
+import { t } from "../words/words.js";
 
 const ALPHABET = "346789ACDEFHJKMNPRTUWXY";
 const FREE_CHARACTERS = 7;
@@ -43,14 +44,14 @@ export function readCode(typed) {
   const plain = typed.toUpperCase().replace(BETWEEN, "");
   const foreign = [...plain].find((character) => !ALPHABET.includes(character));
   if (foreign) {
-    const hint = LOOKS_LIKE[foreign] ? `Is it ${LOOKS_LIKE[foreign]}?` : "Read it again.";
-    return { message: `Codes never contain "${foreign}". ${hint}` };
+    const hint = LOOKS_LIKE[foreign] ? t.store.isIt(LOOKS_LIKE[foreign]) : t.store.readAgain;
+    return { message: t.store.codesNeverContain(foreign, hint) };
   }
   if (plain.length !== FREE_CHARACTERS + 1) {
-    return { message: `A code has 8 characters; ${plain.length} were typed. Read it again.` };
+    return { message: t.store.codeHasCharactersWere(plain.length) };
   }
   if (checkCharacter(plain.slice(0, -1)) === plain.at(-1)) return { code: shown(plain) };
-  return { message: `${shown(plain)} is not a code: one character is wrong or two are swapped. Read it again.` };
+  return { message: t.store.notCodeOneCharacter(shown(plain)) };
 }
 
 /** @param {string} plain */

@@ -1,10 +1,15 @@
 // The page's side of the service worker: is the whole app on this device, and is it sound?
+import { t } from "../words/words.js";
+import { ownScript } from "../worker/own-script.js";
 
 /**
  * @typedef {{name: "unsupported", why: string} | {name: "starting"}
  *   | {name: "downloading", done: number, total: number} | {name: "checking"} | {name: "ready"}
  *   | {name: "failed", why: string}} OfflineState
  */
+/** A newer version on its way beside this one.
+ * @typedef {{name: "none"} | {name: "fetching", done: number, total: number} | {name: "failed", why: string}} NewerState */
+
 const CONTROL_MS = 10_000;
 const CHECK_DELAY_MS = 2_000;
 const ANSWER_MS = 60_000;
@@ -20,6 +25,12 @@ class Offline extends EventTarget {
   /** @type {string[]} files found missing or damaged */
   bad = [];
   updateReady = false;
+  /** @type {NewerState} */
+  newer = { name: "none" };
+  /** A newer version was started from another window while this one was at work. */
+  overtaken = false;
+  /** Why the version may not change now, in words; empty when this window is at rest. The frame sets it. */
+  guard = async () => t.update.stillOpening;
 
   /** @param {OfflineState} state */
   set(state) {
@@ -30,12 +41,12 @@ class Offline extends EventTarget {
   get sentence() {
     const state = this.state;
     switch (state.name) {
-      case "starting": return "Looking for the files on this device.";
-      case "downloading": return `Downloading ${megabytes(state.done)} of ${megabytes(state.total)} MB.`;
-      case "checking": return "Checking the files on this device.";
-      case "ready": return "Ready without network.";
-      case "unsupported": return `Not available without network: ${state.why}`;
-      default: return `Not ready without network: ${state.why}`;
+      case "starting": return t.store.lookingFilesDevice;
+      case "downloading": return t.store.downloadingMb(megabytes(state.done), megabytes(state.total));
+      case "checking": return t.store.checkingFilesDevice;
+      case "ready": return t.store.readyWithoutNetwork;
+      case "unsupported": return t.store.notAvailableWithoutNetwork(state.why);
+      default: return t.store.notReadyWithoutNetwork(state.why);
     }
   }
 }
@@ -60,7 +71,7 @@ export function startOffline() {
 
 async function start() {
   if (!("serviceWorker" in navigator)) {
-    offline.set({ name: "unsupported", why: "this browser keeps no apps on the device." });
+    offline.set({ name: "unsupported", why: t.store.browserKeepsNoApps });
     return;
   }
   navigator.serviceWorker.addEventListener("message", hear);
@@ -68,10 +79,11 @@ async function start() {
   failure = null;
   const alreadyControlled = navigator.serviceWorker.controller !== null;
   try {
-    registration = await navigator.serviceWorker.register("./sw.js", { type: "classic", updateViaCache: "none" });
+    registration = await navigator.serviceWorker.register(ownScript("sw.js"), { type: "classic", updateViaCache: "none" });
     watchForUpdates(registration);
     if (!alreadyControlled) await controlled(registration);
-    navigator.serviceWorker.controller?.postMessage({ type: "hello" });
+    navigator.serviceWorker.addEventListener("controllerchange", overtake);
+    navigator.serviceWorker.controller?.postMessage({ type: "alive" });
     setTimeout(checkFiles, alreadyControlled ? CHECK_DELAY_MS : 0);
   } catch (reason) {
     if (alreadyControlled) setTimeout(checkFiles, CHECK_DELAY_MS);
@@ -82,7 +94,9 @@ async function start() {
 /** @param {MessageEvent} event */
 function hear({ data, ports }) {
   if (data?.type === "which-build") ports[0]?.postMessage(pageBuild());
-  else if (navigator.serviceWorker.controller && data?.build !== pageBuild()) return;
+  else if (data?.type === "may-update") void offline.guard().then((why) => ports[0]?.postMessage(why));
+  else if (data?.type === "moved") void overtake();
+  else if (navigator.serviceWorker.controller && data?.build !== pageBuild()) hearNewer(data);
   else if (data?.type === "downloading") offline.set({ name: "downloading", done: data.done, total: data.total });
   else if (data?.type === "failed") {
     failure = data.why;
@@ -90,7 +104,21 @@ function hear({ data, ports }) {
   }
 }
 
-function pageBuild() {
+/** @param {any} data of a version that is fetched beside this one */
+function hearNewer(data) {
+  if (data?.type === "downloading") offline.newer = { name: "fetching", done: data.done, total: data.total };
+  if (data?.type === "failed") offline.newer = { name: "failed", why: data.why };
+  offline.dispatchEvent(new Event("change"));
+}
+
+/** Another version has taken over: a window at rest is loaded anew, one at work says so. */
+async function overtake() {
+  if (await offline.guard() === "") return location.reload();
+  offline.overtaken = true;
+  offline.dispatchEvent(new Event("change"));
+}
+
+export function pageBuild() {
   return document.querySelector('meta[name="guyline-build"]')?.getAttribute("content") ?? null;
 }
 
@@ -102,8 +130,8 @@ function controlled(found) {
     navigator.serviceWorker.addEventListener("controllerchange", () => resolve(), { once: true });
     const worker = found.installing ?? found.waiting ?? found.active;
     const look = () => {
-      if (worker?.state === "redundant") setTimeout(() => reject(new Error(failure ?? "the download failed.")), NEWS_MS);
-      if (worker?.state === "activated") setTimeout(() => reject(new Error("reload the page once.")), CONTROL_MS);
+      if (worker?.state === "redundant") setTimeout(() => reject(new Error(failure ?? t.store.downloadFailed)), NEWS_MS);
+      if (worker?.state === "activated") setTimeout(() => reject(new Error(t.store.reloadPageOnce)), CONTROL_MS);
     };
     worker?.addEventListener("statechange", look);
     look();
@@ -114,25 +142,26 @@ function controlled(found) {
 function watchForUpdates(found) {
   const look = () => {
     offline.updateReady = Boolean(found.waiting && navigator.serviceWorker.controller);
+    if (offline.updateReady) offline.newer = { name: "none" };
     offline.dispatchEvent(new Event("change"));
   };
   found.addEventListener("updatefound", () => found.installing?.addEventListener("statechange", look));
   look();
 }
 
-/** Ask the service worker and wait for its answer.
- * @param {ServiceWorker | null | undefined} worker @param {string} type @returns {Promise<any>} */
-function request(worker, type) {
+/** Ask a service worker and wait for its answer.
+ * @param {ServiceWorker | null | undefined} worker @param {string} type @param {object} [more] @returns {Promise<any>} */
+export function request(worker, type, more = {}) {
   return new Promise((resolve, reject) => {
-    if (!worker) return reject(new Error("the app is not kept on this device yet."));
+    if (!worker) return reject(new Error(t.store.appNotKeptDevice));
     const channel = new MessageChannel();
-    const timer = setTimeout(() => reject(new Error("the check got no answer.")), ANSWER_MS);
+    const timer = setTimeout(() => reject(new Error(t.store.checkGotNoAnswer)), ANSWER_MS);
     channel.port1.onmessage = ({ data }) => {
       clearTimeout(timer);
       if (data.why) reject(new Error(data.why));
       else resolve(data.value);
     };
-    worker.postMessage({ type }, [channel.port2]);
+    worker.postMessage({ ...more, type }, [channel.port2]);
   });
 }
 
@@ -142,7 +171,7 @@ async function sound(type) {
   try {
     const { bad } = await request(navigator.serviceWorker.controller, type);
     offline.bad = bad;
-    offline.set(bad.length ? { name: "failed", why: `${bad.length} files are damaged: ${bad.join(", ")}` } : { name: "ready" });
+    offline.set(bad.length ? { name: "failed", why: t.store.filesDamaged(bad.length, bad.join(", ")) } : { name: "ready" });
   } catch (reason) {
     offline.set({ name: "failed", why: String(/** @type {Error} */ (reason).message) });
   }
@@ -154,20 +183,9 @@ export const checkFiles = () => sound("check");
 /** Fetch damaged or missing files again, then check; needs the network. */
 export const repairFiles = () => sound("repair");
 
-/** Switch to a waiting new version and load the page once. Call it only when nothing is unsaved.
- * Resolves to false when the old version did not let go: closing all windows of the app helps.
- * @returns {Promise<boolean>} */
-export async function applyUpdate() {
-  await settled();
-  const waiting = registration?.waiting;
-  if (!waiting || !await activated(waiting)) return false;
-  location.reload();
-  return true;
-}
-
 /** Chromium leaves a switch undone that is asked for while the old version still serves the page's
  * own loading; after the check of the files that is over. @returns {Promise<void>} */
-function settled() {
+export function settled() {
   return new Promise((resolve) => {
     const look = () => {
       if (!["ready", "failed"].includes(offline.state.name)) return;
@@ -176,14 +194,5 @@ function settled() {
     };
     offline.addEventListener("change", look);
     look();
-  });
-}
-
-/** @param {ServiceWorker} waiting @returns {Promise<boolean>} */
-function activated(waiting) {
-  return new Promise((resolve) => {
-    navigator.serviceWorker.addEventListener("controllerchange", () => resolve(true), { once: true });
-    setTimeout(() => resolve(false), CONTROL_MS);
-    waiting.postMessage({ type: "activate" });
   });
 }

@@ -1,5 +1,6 @@
 // Dotted paths into a record: "measurements.axial_length_mm". Inside a list the step is the
 // entry's id: "readings.3f2a.withdrawn". Records are never changed in place.
+import { t } from "../words/words.js";
 
 /** @typedef {Record<string, any>} Tree */
 
@@ -9,7 +10,8 @@
  */
 function stepInto(tree, step) {
   if (tree === null || tree === undefined) return undefined;
-  return Array.isArray(tree) ? tree.find((entry) => entry?.id === step) : tree[step];
+  if (Array.isArray(tree)) return tree.find((entry) => entry?.id === step);
+  return Object.hasOwn(tree, step) ? tree[step] : undefined;
 }
 
 /**
@@ -33,8 +35,17 @@ export function withValue(tree, path, value) {
   const [step, ...rest] = path.split(".");
   const inner = rest.length ? withValue(stepInto(tree, step) ?? {}, rest.join("."), value) : value;
   if (!Array.isArray(tree)) return { ...tree, [step]: inner };
-  if (!tree.some((entry) => entry?.id === step)) throw new RangeError(`There is no entry ${step}.`);
+  if (!tree.some((entry) => entry?.id === step)) throw new RangeError(t.store.thereNoEntry(step));
   return tree.map((entry) => (entry?.id === step ? inner : entry));
+}
+
+/**
+ * A copy with an entry at the end of its list, and a second one that belongs to it.
+ * @param {any} tree @param {{path: string, to: any, also?: {path: string, to: any}}} line @returns {any}
+ */
+export function withEntries(tree, { path, to, also }) {
+  const first = withValue(tree, path, [...(valueAt(tree, path) ?? []), to]);
+  return also ? withEntries(first, also) : first;
 }
 
 /**

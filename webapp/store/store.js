@@ -1,58 +1,72 @@
-// The records on this device. Every change and its line in the append-only log are one
-// transaction, read back and compared before it counts as saved.
-import { Database, StoreError } from "./database.js";
-import { same, valueAt, withValue } from "./paths.js";
+// The records on this device, as the screens use them. Every change and its line in the append-only
+// log are one transaction, read back and compared before it counts as saved.
+import { keepCopy, keepCount, readCopy, readCount } from "./copy.js";
+import { StoreError, words } from "./errors.js";
+import { now } from "./keeper.js";
+import { LockingKeeper, allRows, mapped } from "./locking.js";
+import { valueAt, withEntries, withValue } from "./paths.js";
+import { asText, fromText } from "./rows.js";
+import { replay } from "./sound.js";
+import { NAMES } from "./stores.js";
 import { lastUndoable, reversal, stillThere } from "./undo.js";
+import { t } from "../words/words.js";
 
-export { StoreError } from "./database.js";
+export { StoreError } from "./errors.js";
 
-/** @typedef {Record<string, any> & {code: string, demo?: boolean, eye?: "right" | "left" | null}} Case */
+/** @typedef {import("./keeper.js").Case} Case */
+/** @typedef {import("./keeper.js").Change} Change */
+/** @typedef {import("./keeper.js").Damaged} Damaged */
 /** @typedef {import("./undo.js").LogEntry} LogEntry */
-/** @typedef {{kind: LogEntry["kind"], path: string, from: any, to: any, undoes?: string | null,
- *   record: Case | null, clear?: string}} Change */
+/** @typedef {{code: string, record: Case, at: string, line: string}} Ahead */
 
 export const SCHEMA = 1;
-const ALL = /** @type {import("./database.js").StoreName[]} */ (["eyes", "log", "drafts"]);
-
-const now = () => new Date().toISOString();
-const build = () => document.querySelector('meta[name="guyline-build"]')?.getAttribute("content") ?? "source";
+const EYES = ["eyes", "log", "drafts"];
 
 /**
- * Fires `change` {code, elsewhere}, `not-saved` {code, path, value, why} and `saved` {code, path}.
+ * Fires `change` {code, elsewhere}, `not-saved` {code, path, value, why}, `saved` {code, path},
+ * `locked`, `unlocked`, `sealed` {sealed} and `moved`.
  */
-export class Store extends EventTarget {
-  #database = new Database();
-  #channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("guyline") : null;
-  /** @type {Promise<unknown>} */
-  #last = Promise.resolve();
-  /** Changes that could not be saved, by "code path". @type {Map<string, string>} */
-  failures = new Map();
+export class Store extends LockingKeeper {
+  /** The second copy's change that was taken over, or is being. */
+  #adopted = "";
 
   constructor() {
     super();
-    this.#channel?.addEventListener("message", ({ data }) => this.#tell("change", { code: data.code, elsewhere: true }));
+    this.channel?.addEventListener("message", ({ data }) => {
+      if (data.code) this.tell("change", { code: data.code, elsewhere: true });
+    });
   }
 
-  /** All eyes, the latest change first. @returns {Promise<Case[]>} */
+  /** All sound eyes, the latest change first. @returns {Promise<Case[]>} */
   async list() {
-    const eyes = await this.#read(["eyes"], (transaction) => transaction.objectStore("eyes").getAll());
-    return eyes.sort((/** @type {Case} */ a, /** @type {Case} */ b) => (a.updated_at < b.updated_at ? 1 : -1));
+    const { sound } = await this.#eyes();
+    return sound.sort((a, b) => (a.updated_at < b.updated_at ? 1 : -1));
+  }
+
+  /** Eyes whose records cannot be shown; nothing of them is changed. @returns {Promise<Damaged[]>} */
+  async damaged() {
+    return (await this.#eyes()).damaged;
+  }
+
+  async #eyes() {
+    return this.sorted(await this.readOnly(["eyes"], (transaction) => transaction.objectStore("eyes").getAll()));
   }
 
   /** @param {string} code @returns {Promise<Case | null>} */
   async read(code) {
-    return (await this.#read(["eyes"], (transaction) => transaction.objectStore("eyes").get(code))) ?? null;
+    return await this.sound(await this.readOnly(["eyes"], (transaction) => transaction.objectStore("eyes").get(code))) ?? null;
   }
 
   /** The log of one eye, oldest first. @param {string} code @returns {Promise<LogEntry[]>} */
-  log(code) {
-    return this.#read(["log"], (transaction) => transaction.objectStore("log").index("code").getAll(code));
+  async log(code) {
+    const rows = await this.readOnly(["log"], (transaction) => transaction.objectStore("log").index("code").getAll(code));
+    return Promise.all(rows.map((/** @type {any} */ row) => this.unpacked("log", row)));
   }
 
   /** @param {Case} record @returns {Promise<Case>} */
   create(record) {
-    return this.#change(record.code, "", record, (before) => {
-      if (before) throw new StoreError("exists", `There is already an eye ${record.code}.`);
+    return this.change(record.code, "", record, (before) => {
+      if (before) throw new StoreError("exists", t.store.thereAlreadyEye(record.code));
       return { kind: "create", path: "", from: null, to: record, record };
     });
   }
@@ -63,22 +77,38 @@ export class Store extends EventTarget {
    * @returns {Promise<Case>} the record as it is now
    */
   commit(code, path, value) {
-    return this.#change(code, path, value, (before) => set(present(before, code), path, value));
+    return this.change(code, path, value, (before) => set(present(before, code), path, value));
   }
 
   /**
    * Add an entry to a list; it is given an id and an instant when it has none.
    * @param {string} code @param {string} path @param {Record<string, unknown>} entry
-   * @param {{clear?: string}} [options] `clear`: drafts whose path begins so are done with
+   * @param {{clear?: string, also?: {path: string, entry: Record<string, unknown>} | null}} [options] `clear`: drafts
+   *   whose path begins so are done with; `also`: a second entry that is stored with this one or not at all
    * @returns {Promise<Case>}
    */
-  append(code, path, entry, { clear } = {}) {
+  append(code, path, entry, { clear, also = null } = {}) {
     const whole = { id: crypto.randomUUID(), at: now(), ...entry };
-    return this.#change(code, path, whole, (before) => {
+    const second = also && { path: also.path, to: { id: crypto.randomUUID(), at: now(), ...also.entry } };
+    return this.change(code, path, whole, (before) => {
       const record = present(before, code);
-      const list = [...(valueAt(record, path) ?? []), whole];
-      return { kind: "append", path, from: null, to: whole, record: withValue(record, path, list), clear };
+      const line = { path, to: whole, ...(second ? { also: second } : {}) };
+      return { kind: "append", from: null, ...line, record: withEntries(record, line), clear };
     });
+  }
+
+  /** Codes in the log after a line. @param {number} seq @returns {Promise<string[]>} */
+  async changedAfter(seq) {
+    const rows = await this.readOnly(["log"], (transaction) => transaction.objectStore("log").getAll(IDBKeyRange.lowerBound(seq, true)));
+    return rows.map((/** @type {any} */ row) => row.code);
+  }
+
+  /** What came from another phone's file: the eye as merged, and the lines of its log that are new here.
+   * @param {string} code @param {Case | null} record @param {LogEntry[]} lines */
+  takeIn(code, record, lines) {
+    return this.change(code, "", record, (before) => (record
+      ? { kind: "merge", path: "", from: before ?? null, to: record, record, lines }
+      : { kind: "remove", path: "", from: before ?? null, to: null, record, lines }), { damagedToo: true });
   }
 
   /** The change that undo would take back. @param {string} code @returns {Promise<LogEntry | null>} */
@@ -89,11 +119,11 @@ export class Store extends EventTarget {
   /** Take back the last change; this is a new line in the log. @param {string} code */
   async undo(code) {
     const entry = await this.undoable(code);
-    if (!entry) throw new StoreError("nothing_to_undo", "There is nothing to undo.");
+    if (!entry) throw new StoreError("nothing_to_undo", t.store.thereNothingUndo);
     const { path, value } = reversal(entry, now());
-    return this.#change(code, path, value, (before) => {
+    return this.change(code, path, value, (before) => {
       const record = present(before, code);
-      if (!stillThere(record, entry)) throw new StoreError("changed", "It has changed since. Nothing was undone.");
+      if (!stillThere(record, entry)) throw new StoreError("changed", t.store.hasChangedSinceNothing);
       return { ...set(record, path, value), undoes: entry.id };
     });
   }
@@ -102,15 +132,65 @@ export class Store extends EventTarget {
   async remove(code) {
     const record = present(await this.read(code), code);
     if (record.demo) return this.#erase(code);
-    await this.#change(code, "", null, (before) => ({ kind: "remove", path: "", from: before, to: null, record: null }));
+    await this.change(code, "", null, (before) => ({ kind: "remove", path: "", from: before, to: null, record: null }));
   }
 
   /** Bring back an eye that was removed. @param {string} code @returns {Promise<Case>} */
   async restore(code) {
     const removed = (await this.log(code)).filter((entry) => entry.kind === "remove").at(-1);
-    if (!removed) throw new StoreError("not_removed", `The eye ${code} was not removed.`);
-    return this.#change(code, "", removed.from, () =>
-      ({ kind: "restore", path: "", from: null, to: removed.from, record: removed.from, undoes: removed.id }));
+    if (!removed) throw new StoreError("not_removed", t.store.eyeWasNotRemoved(code));
+    return this.#replaced(code, removed.from, { undoes: removed.id });
+  }
+
+  /** What the log of a damaged eye amounts to, or null. @param {string} code @returns {Promise<Case | null>} */
+  async fromLog(code) {
+    return replay(await this.log(code).catch(() => []));
+  }
+
+  /** A damaged record is replaced by what its log amounts to. @param {string} code */
+  async rebuild(code) {
+    const record = await this.fromLog(code);
+    if (!record) throw new StoreError("no_log", t.store.logDoesNotHold(code));
+    return this.#replaced(code, record, {}, true);
+  }
+
+  /** The second copy, when it knows of a change that the first does not hold. @returns {Promise<Ahead | null>} */
+  async ahead() {
+    const copy = await readCopy();
+    if (!copy?.line || copy.line === this.#adopted) return null;
+    const known = await this.readOnly(["log"], (transaction) => transaction.objectStore("log").index("id").getKey(copy.line));
+    const record = known === undefined ? await this.unpacked("eyes", fromText(copy.row)).catch(() => null) : null;
+    return record && { code: record.code, record, at: copy.at, line: copy.line };
+  }
+
+  /** The second copy becomes the eye again. @param {Ahead} ahead */
+  adopt({ code, record, line }) {
+    this.#adopted = line;
+    return this.#replaced(code, record, {}, true);
+  }
+
+  /** The second copy is not wanted. */
+  forgetCopy() {
+    return keepCopy(null);
+  }
+
+  /** How many eyes should be here, when there is not one trace of any. @returns {Promise<import("./copy.js").Count | null>} */
+  async missing() {
+    const lines = await this.readOnly(["eyes", "log"], async (transaction) =>
+      await transaction.objectStore("log").count() + await transaction.objectStore("eyes").count());
+    const count = lines ? null : await readCount();
+    return count?.eyes ? count : null;
+  }
+
+  /** The records are gone and that is known now. */
+  startEmpty() {
+    return keepCount(0);
+  }
+
+  /** @param {string} code @param {Case} record @param {{undoes?: string}} [more] @param {boolean} [damagedToo] @returns {Promise<Case>} */
+  #replaced(code, record, more = {}, damagedToo = false) {
+    return this.change(code, "", record, (before) =>
+      ({ kind: "restore", path: "", from: before ?? null, to: record, record, ...more }), { damagedToo });
   }
 
   /**
@@ -118,18 +198,22 @@ export class Store extends EventTarget {
    * @param {string} code @param {string} path @param {string | null} text
    */
   draft(code, path, text) {
-    return this.#queued(() => this.#database.run(["drafts"], "readwrite", async (transaction) => {
-      const drafts = transaction.objectStore("drafts");
-      if (text === null) await drafts.delete([code, path]);
-      else await drafts.put({ code, path, text });
-    }));
+    return this.queued(async () => {
+      const row = text === null ? null : await this.codec.pack("drafts", { code, path, text });
+      return this.write(["drafts"], async (transaction) => {
+        const drafts = transaction.objectStore("drafts");
+        if (row) await drafts.put(row);
+        else await drafts.delete([code, path]);
+      });
+    });
   }
 
   /** @param {string} code @returns {Promise<Record<string, string>>} text by path */
   async drafts(code) {
     const range = IDBKeyRange.bound([code], [code, []]);
-    const rows = await this.#read(["drafts"], (transaction) => transaction.objectStore("drafts").getAll(range));
-    return Object.fromEntries(rows.map((/** @type {any} */ row) => [row.path, row.text]));
+    const rows = await this.readOnly(["drafts"], (transaction) => transaction.objectStore("drafts").getAll(range));
+    const opened = await Promise.all(rows.map((/** @type {any} */ row) => this.unpacked("drafts", row).catch(() => null)));
+    return Object.fromEntries(opened.filter(Boolean).map((row) => [row.path, row.text]));
   }
 
   /**
@@ -138,96 +222,45 @@ export class Store extends EventTarget {
    */
   async preference(name, value) {
     if (value === undefined) {
-      const row = await this.#read(["preferences"], (transaction) => transaction.objectStore("preferences").get(name));
-      return row?.value ?? null;
+      const row = await this.readOnly(["preferences"], (transaction) => transaction.objectStore("preferences").get(name));
+      return (await this.unpacked("preferences", row))?.value ?? null;
     }
-    await this.#queued(() => this.#database.run(["preferences"], "readwrite", (transaction) =>
-      transaction.objectStore("preferences").put({ name, value })));
+    await this.queued(async () => {
+      const row = await this.codec.pack("preferences", { name, value });
+      return this.write(["preferences"], (transaction) => transaction.objectStore("preferences").put(row));
+    });
     return value;
   }
 
-  /** True once every change so far has reached the disk or has been reported. */
-  async settled() {
-    await this.#last;
-    return this.failures.size === 0;
-  }
-
-  /**
-   * @param {import("./database.js").StoreName[]} stores
-   * @param {(transaction: any) => Promise<any>} work
-   */
-  #read(stores, work) {
-    return this.#queued(() => this.#database.run(stores, "readonly", work));
-  }
-
-  /**
-   * One after the other, so that a draft never lands after the commit that ends it.
-   * @template T
-   * @param {() => Promise<T>} work
-   * @returns {Promise<T>}
-   */
-  #queued(work) {
-    const result = this.#last.then(work);
-    this.#last = result.catch(() => {});
-    return result;
-  }
-
-  /**
-   * @param {string} code @param {string} path @param {unknown} value
-   * @param {(before: Case | undefined) => Change} make
-   * @returns {Promise<any>}
-   */
-  async #change(code, path, value, make) {
-    const id = crypto.randomUUID();
-    try {
-      const record = await this.#queued(async () => {
-        await this.#database.run(ALL, "readwrite", (transaction) => write(transaction, code, id, make));
-        return this.#database.run(ALL, "readonly", (transaction) => readBack(transaction, code, id));
-      });
-      this.#saved(code, path, value);
-      return record;
-    } catch (reason) {
-      this.#notSaved(code, path, value, reason);
-      throw reason;
-    }
+  /** Every row of every store, deciphered; a damaged one comes as it lies, marked. @returns {Promise<Record<string, any[]>>} */
+  async everything() {
+    const rows = await this.queued(() => this.database.run(NAMES, "readonly", allRows));
+    return mapped(rows, async (name, row) => {
+      try {
+        return await this.unpacked(name, row);
+      } catch (reason) {
+        if (this.locked) throw reason;
+        return { ...asText(row), damaged: words(reason) };
+      }
+    });
   }
 
   /** @param {string} code */
   async #erase(code) {
-    await this.#queued(() => this.#database.run(ALL, "readwrite", async (transaction) => {
+    await this.queued(() => this.write(EYES, async (transaction) => {
       await transaction.objectStore("eyes").delete(code);
       await deleteAll(transaction.objectStore("log").index("code"), IDBKeyRange.only(code));
       await transaction.objectStore("drafts").delete(IDBKeyRange.bound([code], [code, []]));
     }));
-    this.#saved(code, "", null);
-  }
-
-  /** @param {string} code @param {string} path @param {unknown} value */
-  #saved(code, path, value) {
-    this.failures.delete(failureKey(code, path, value));
-    this.#channel?.postMessage({ code });
-    this.#tell("saved", { code, path });
-    this.#tell("change", { code, elsewhere: false });
-  }
-
-  /** @param {string} code @param {string} path @param {unknown} value @param {unknown} reason */
-  #notSaved(code, path, value, reason) {
-    const why = reason instanceof Error ? reason.message : String(reason);
-    if (!(reason instanceof StoreError)) this.failures.set(failureKey(code, path, value), why);
-    this.#tell("not-saved", { code, path, value, why });
-  }
-
-  /** @param {string} name @param {object} detail */
-  #tell(name, detail) {
-    this.dispatchEvent(new CustomEvent(name, { detail }));
+    this.saved(code, "", null, null);
   }
 }
 
 /** @param {Case | null | undefined} record @param {string} code @returns {Case} */
 function present(record, code) {
-  if (!record) throw new StoreError("no_such_eye", `There is no eye ${code} on this device.`);
+  if (!record) throw new StoreError("no_such_eye", t.store.thereNoEyeDevice(code));
   if (record.schema > SCHEMA) {
-    throw new StoreError("newer_schema", "A newer version of the app wrote this eye. It can be read but not changed here.");
+    throw new StoreError("newer_schema", t.store.newerVersionAppWrote);
   }
   return record;
 }
@@ -237,46 +270,6 @@ function set(record, path, value) {
   return { kind: "set", path, from: valueAt(record, path), to: value, record: withValue(record, path, value) };
 }
 
-/**
- * State, log line and the end of the draft, together. Writing twice is recognised by the id.
- * @param {any} transaction @param {string} code @param {string} id
- * @param {(before: Case | undefined) => Change} make
- */
-async function write(transaction, code, id, make) {
-  const [eyes, log, drafts] = ALL.map((name) => transaction.objectStore(name));
-  if (await log.index("id").getKey(id)) return;
-  const { record, clear, undoes = null, ...line } = make(await eyes.get(code));
-  const at = now();
-  if (record) await eyes.put({ ...record, updated_at: at });
-  else await eyes.delete(code);
-  await log.add({ id, code, at, build: build(), undoes, ...line });
-  await drafts.delete([code, line.path]);
-  if (clear) await drafts.delete(IDBKeyRange.bound([code, clear], [code, `${clear}\uffff`]));
-}
-
-/**
- * What is on the disk must be what was meant, unless a later change has already followed.
- * @param {any} transaction @param {string} code @param {string} id
- */
-async function readBack(transaction, code, id) {
-  const [eyes, log] = ALL.map((name) => transaction.objectStore(name));
-  const line = await log.index("id").get(id);
-  const record = await eyes.get(code);
-  const latest = (await log.index("code").getAllKeys(code)).at(-1);
-  if (!line) throw new Error("The change is missing when read back.");
-  if (latest === line.seq && !matches(record, line)) throw new Error("The record differs when read back.");
-  return record;
-}
-
-/** @param {Case | undefined} record @param {LogEntry} line */
-function matches(record, line) {
-  if (line.kind === "remove") return record === undefined;
-  if (!record) return false;
-  if (line.kind === "append") return same(valueAt(record, `${line.path}.${line.to.id}`), line.to);
-  if (line.kind === "set") return same(valueAt(record, line.path), line.to);
-  return same({ ...record, updated_at: "" }, { ...line.to, updated_at: "" });
-}
-
 /** @param {any} index @param {IDBKeyRange} range */
 async function deleteAll(index, range) {
   for (let cursor = await index.openCursor(range); cursor; cursor = await cursor.continue()) await cursor.delete();
@@ -284,18 +277,8 @@ async function deleteAll(index, range) {
 
 /** Open the records of this device; fails with the reason when the browser keeps none. */
 export async function openStore() {
-  if (!("indexedDB" in globalThis)) throw new StoreError("no_storage", "This browser cannot keep records.");
+  if (!("indexedDB" in globalThis)) throw new StoreError("no_storage", t.store.browserCannotKeepRecords);
   const store = new Store();
-  await store.list();
+  await store.begin();
   return store;
-}
-
-/**
- * What failed: a value by its path, an entry of a list by its own id too, so that another entry's
- * success does not hide that this one was not saved.
- * @param {string} code @param {string} path @param {unknown} value
- */
-function failureKey(code, path, value) {
-  const id = value && typeof value === "object" && "id" in value ? value.id : "";
-  return `${code} ${path} ${id}`;
 }

@@ -1,23 +1,25 @@
 // What can be taken back. Answers and numbers go back to what they were; a reading or a visit is
 // withdrawn, never deleted; what was done to the eye, read aloud or decided stays in its log.
 import { valueAt } from "./paths.js";
+import { t } from "../words/words.js";
 
 /**
  * @typedef {object} LogEntry
  * @property {number} seq order in the log
  * @property {string} id
  * @property {string} code case code
- * @property {"create" | "set" | "append" | "remove" | "restore"} kind
+ * @property {"create" | "set" | "append" | "remove" | "restore" | "merge"} kind
  * @property {string} path
  * @property {any} from
  * @property {any} to
+ * @property {{path: string, to: any}} [also] a second entry, appended with the first
  * @property {string} at instant
  * @property {string} build
  * @property {string | null} undoes id of the entry that this one takes back
  */
 
 const WITHDRAWN = new Set(["readings", "follow_ups"]);
-export const UNDO_REASON = "Undone just after it was entered";
+export const UNDO_REASON = t.store.undoneJustAfterWas;
 
 /**
  * The change that undo would take back, or null.

@@ -1,12 +1,13 @@
 // A line of the log in words.
 import { FIELDS } from "../contract.js";
-import { anyText } from "../elements/format.js";
+import { anyText, fieldOf } from "../elements/format.js";
+import { t } from "../words/words.js";
 
 /** @typedef {import("../store/store.js").LogEntry} LogEntry */
 
 /** @type {Record<string, string>} */
 const LISTS = {
-  readings: "Reading", follow_ups: "Visit", haptic_log: "Haptic log", decisions: "Decision", readbacks: "Read-back",
+  readings: t.shell.reading, follow_ups: t.shell.visit, haptic_log: t.shell.hapticLog, decisions: t.shell.decision, readbacks: t.shell.readBack, marks: t.shell.mark,
 };
 
 /** @param {string} path @returns {string | null} glossary name of the last step */
@@ -17,17 +18,21 @@ function fieldName(path) {
 
 /** @param {LogEntry} entry */
 export function changeWords(entry) {
-  if (entry.kind === "append") return `${LISTS[entry.path] ?? entry.path} saved`;
-  if (entry.kind === "create") return "Eye added";
-  if (entry.path.endsWith(".withdrawn")) return "Withdrawn, still in the record";
+  if (entry.kind === "append") return t.shell.saved(LISTS[entry.path] ?? entry.path);
+  if (entry.kind === "create") return t.shell.eyeAdded;
+  if (entry.path === "lens") return t.shell.lensFromBoxSaved(anyText(entry.to?.lens_power_d, "lens_power_d"));
+  if (entry.path === "measurements") return t.shell.measurementsSaved;
+  if (entry.path.endsWith(".withdrawn")) return t.shell.withdrawnStillRecord;
   const name = fieldName(entry.path);
-  if (!name) return "Saved";
-  return `${FIELDS[name].label}: ${anyText(entry.to, name)} saved`;
+  if (!name) return t.shell.saved2;
+  return t.shell.saved3(fieldOf(name).label, anyText(entry.to, name));
 }
 
 /** @param {LogEntry} entry */
 export function undoneWords(entry) {
-  if (entry.kind === "append") return "Undone: withdrawn, still in the record";
+  if (entry.kind === "append") return t.shell.undoneWithdrawnStillRecord;
+  if (entry.path === "lens") return t.shell.undoneLensPower(anyText(entry.from?.lens_power_d, "lens_power_d"));
+  if (entry.path === "measurements") return t.shell.undoneMeasurements;
   const name = fieldName(entry.path);
-  return name ? `Undone. ${FIELDS[name].label}: ${anyText(entry.from, name)}` : "Undone";
+  return name ? t.shell.undoneBackTo(fieldOf(name).label, anyText(entry.from, name)) : t.shell.undone;
 }

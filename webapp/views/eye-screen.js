@@ -1,16 +1,18 @@
 import { LitElement, css, html, nothing } from "lit";
 import { keyed } from "lit/directives/keyed.js";
 import { shared } from "../elements/shared-style.js";
+import { t } from "../words/words.js";
 
 /** @typedef {import("../store/store.js").Case} Case */
 /** @typedef {import("../store/store.js").Store} Store */
 /** @typedef {import("./router.js").Stage} Stage */
 
-/** The three stages: the module that defines each, and its element. */
+/** The three stages and the sheet: the module that defines each, and its element. */
 const VIEWS = {
   plan: { load: () => import("./plan/plan-view.js"), draw: drawPlan },
   theatre: { load: () => import("./theatre/theatre-view.js"), draw: drawTheatre },
   "follow-up": { load: () => import("./follow-up/follow-up-view.js"), draw: drawFollowUp },
+  sheet: { load: () => import("./sheet/sheet-view.js"), draw: drawSheet },
 };
 
 /** @param {EyeScreen} screen */
@@ -26,6 +28,11 @@ function drawTheatre(screen) {
 /** @param {EyeScreen} screen */
 function drawFollowUp(screen) {
   return html`<gl-follow-up-view .case=${screen.case} .drafts=${screen.drafts} .store=${screen.store}></gl-follow-up-view>`;
+}
+
+/** @param {EyeScreen} screen */
+function drawSheet(screen) {
+  return html`<gl-sheet-view .case=${screen.case}></gl-sheet-view>`;
 }
 
 /**
@@ -85,9 +92,9 @@ export class EyeScreen extends LitElement {
 
   /** @param {string} code @param {CustomEvent} event */
   appendEntry(code, { detail }) {
-    const { path, entry, clear } = detail;
+    const { path, entry, clear, also } = detail;
     for (const key of Object.keys(this.drafts)) if (clear && key.startsWith(clear)) delete this.drafts[key];
-    detail.saved = this.save(/** @type {Store} */ (this.store).append(code, path, entry, { clear }));
+    detail.saved = this.save(/** @type {Store} */ (this.store).append(code, path, entry, { clear, also }));
   }
 
   /** @param {string} code @param {CustomEvent} event */
@@ -112,10 +119,10 @@ export class EyeScreen extends LitElement {
 
   render() {
     if (this.fault) {
-      return html`<gl-banner kind="stop" heading="This screen could not be loaded"><p>${this.fault}</p>
-        <p>Open Setup and check the files on this device. The eye itself is safe.</p></gl-banner>`;
+      return html`<gl-banner kind="stop" heading=${t.shell.screenCouldNotLoaded}><p>${this.fault}</p>
+        <p>${t.shell.openSetupCheckFiles}</p></gl-banner>`;
     }
-    if (!this.case || !this.loaded.has(this.stage)) return html`<p class="soft" role="status">Opening…</p>`;
+    if (!this.case || !this.loaded.has(this.stage)) return html`<p class="soft" role="status">${t.shell.opening}</p>`;
     const { code } = this.case;
     return keyed(`${code} ${this.stage}`, html`<div
       @commit=${(/** @type {CustomEvent} */ event) => this.commit(code, event)}

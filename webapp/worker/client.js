@@ -1,13 +1,17 @@
 // The page's side of the core: one question at a time, each with an answer or a named error.
 import { CoreError, restarted } from "./errors.js";
 import { nonFinitePath } from "./finite.js";
+import { ownScript } from "./own-script.js";
 import { CoreStatus } from "./status.js";
+import { forCore } from "../words/core.js";
+import { t } from "../words/words.js";
 
 export { CoreError } from "./errors.js";
 
 /** @typedef {{code: string, field: string | null, message: string}} Warning */
 /** @typedef {{value: any, warnings: Warning[], provenance: Record<string, any>}} Answer */
-/** @typedef {{signal?: AbortSignal, waitForNumpy?: boolean}} Options */
+/** `background` questions wait until nobody else asks; `answer_ms` is for those that take long.
+ * @typedef {{signal?: AbortSignal, waitForNumpy?: boolean, background?: boolean, answer_ms?: number}} Options */
 /** @typedef {{id: number, text: string, options: Options, gone: boolean,
  *   resolve: (answer: Answer) => void, reject: (reason: unknown) => void}} Question */
 
@@ -18,8 +22,10 @@ export const status = new CoreStatus();
 
 /** @type {Worker | undefined} */
 let worker;
-/** @type {Question[]} */
+/** Waiting questions; the newest is asked first. @type {Question[]} */
 let queue = [];
+/** Those that can wait, oldest first. @type {Question[]} */
+let patient = [];
 /** @type {Question | undefined} */
 let asked;
 /** @type {ReturnType<typeof setTimeout> | undefined} */
@@ -30,13 +36,14 @@ let answer_ms = ANSWER_MS;
 /** @param {string} path */
 const address = (path) => new URL(`../${path}`, import.meta.url).href;
 
-const addresses = () => ({
+export const addresses = () => ({
   pyodide: address("pyodide/pyodide.mjs"),
   indexURL: address("pyodide/"),
   stdLibURL: address("pyodide/python_stdlib.zip"),
   lock: address("pyodide/pyodide-lock.json"),
   packages: address("pyodide/"),
   core: address("core/pycore.zip"),
+  build: pageBuild(),
   timeout_ms: BOOT_MS,
 });
 
@@ -51,11 +58,11 @@ export function startCore(options = {}) {
   answer_ms = options.answer_ms ?? answer_ms;
   worker?.terminate();
   status.set({ state: "starting", why: null, numpy: "waiting", build: null });
-  worker = new Worker(new URL("./worker.js", import.meta.url), { type: "module", name: "core" });
+  worker = new Worker(ownScript("worker/worker.js"), { type: "module", name: "core" });
   worker.addEventListener("message", (event) => hear(event.data));
-  worker.addEventListener("error", (event) => fail(event.message || "The worker file could not be read."));
-  watch(BOOT_MS + 5000, () => fail("Python did not start in time."));
-  worker.postMessage({ type: "start", where: addresses() });
+  worker.addEventListener("error", (event) => fail(event.message || t.worker.workerFileCouldNot));
+  watch(BOOT_MS + 5000, () => fail(t.worker.pythonDidNotStart));
+  worker.postMessage({ type: "start", where: addresses(), language: forCore() });
 }
 
 /** @param {number} ms @param {() => void} action */
@@ -66,9 +73,9 @@ function watch(ms, action) {
 
 /** @type {Record<string, (data: any) => void>} */
 const NEWS = {
-  ready: ({ build }) => begin(build),
+  ready: ({ build, from, why, steps }) => begin(build, { from, fromWhy: why, steps }),
   failed: ({ why }) => fail(why),
-  numpy: ({ state, why }) => status.set({ numpy: state, numpyWhy: why ?? null }),
+  numpy: ({ state, why, heap }) => status.set({ numpy: state, numpyWhy: why ?? null, heap: heap ?? null }),
   answer: ({ id, text }) => finish(id, text),
 };
 
@@ -77,15 +84,15 @@ function hear(data) {
   NEWS[data.type]?.(data);
 }
 
-/** @param {string} build */
-function begin(build) {
+/** @param {string} build @param {{from: string, fromWhy: string | null, steps: Record<string, number>}} how */
+function begin(build, how) {
   clearTimeout(clock);
   const page = pageBuild();
   if (page && page !== build) {
-    fail("This page and the calculations belong to different versions. Close the app and open it again.");
+    fail(t.worker.pageCalculationsBelongDifferent);
     return;
   }
-  status.set({ state: "ready", why: null, build });
+  status.set({ state: "ready", why: null, build, ...how });
   next();
 }
 
@@ -100,9 +107,11 @@ function fail(why) {
 
 /** @param {() => CoreError} reason */
 function refuseAll(reason) {
-  const waiting = asked ? [asked, ...queue] : queue;
+  const waiting = [...(asked ? [asked] : []), ...queue, ...patient];
   asked = undefined;
   queue = [];
+  patient = [];
+  status.busy = 0;
   for (const question of waiting) question.reject(reason());
 }
 
@@ -112,11 +121,21 @@ function restart() {
   startCore();
 }
 
+/** The newest question first: what is on the screen now. Withdrawn ones are passed over.
+ * @returns {Question | undefined} */
+function nextQuestion() {
+  for (let one = queue.pop() ?? patient.shift(); one; one = queue.pop() ?? patient.shift()) {
+    if (!one.gone) return one;
+  }
+  return undefined;
+}
+
 function next() {
   if (asked || status.state !== "ready") return;
-  asked = queue.shift();
+  asked = nextQuestion();
+  status.busy = asked ? 1 : 0;
   if (!asked) return;
-  watch(answer_ms, restart);
+  watch(asked.options.answer_ms ?? answer_ms, restart);
   worker?.postMessage({ type: "ask", id: asked.id, text: asked.text });
 }
 
@@ -139,7 +158,7 @@ function settle(question, answer) {
   } else {
     const bad = nonFinitePath(answer.value);
     if (bad === null) question.resolve({ value: answer.value, warnings: answer.warnings, provenance: answer.provenance });
-    else question.reject(new CoreError({ code: "not_finite", field: bad, message: `The core answered with no number at ${bad}.` }));
+    else question.reject(new CoreError({ code: "not_finite", field: bad, message: t.worker.coreAnsweredNoNumber(bad) }));
   }
 }
 
@@ -157,13 +176,13 @@ function whenNumpy(question) {
   look();
 }
 
-/** Ask the core; questions wait until it is ready and are answered in order.
+/** Ask the core; questions wait until it is ready, and the newest is answered first.
  * @param {string} operation @param {object} payload @param {Options} [options]
  * @returns {Promise<Answer>} */
 export function ask(operation, payload, options = {}) {
   const bad = nonFinitePath(payload);
   if (bad !== null) {
-    return Promise.reject(new CoreError({ code: "not_finite", field: bad, message: `${bad} is not a number. Enter the measured value.` }));
+    return Promise.reject(new CoreError({ code: "not_finite", field: bad, message: t.worker.notNumberEnterMeasured(bad) }));
   }
   if (status.state === "failed") {
     return Promise.reject(new CoreError({ code: "core_failed", message: status.sentence }));
@@ -173,7 +192,8 @@ export function ask(operation, payload, options = {}) {
     const id = ++lastId;
     const question = { id, text: JSON.stringify({ id, operation, payload }), options, gone: false, resolve, reject };
     options.signal?.addEventListener("abort", () => withdraw(question), { once: true });
-    queue.push(question);
+    (options.background ? patient : queue).push(question);
+    status.note();
     next();
   });
 }
@@ -181,6 +201,5 @@ export function ask(operation, payload, options = {}) {
 /** @param {Question} question */
 function withdraw(question) {
   question.gone = true;
-  queue = queue.filter((one) => one !== question);
   question.reject(question.options.signal?.reason);
 }

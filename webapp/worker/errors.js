@@ -1,4 +1,5 @@
 /** A named error of the core, or of the way to it. */
+import { t } from "../words/words.js";
 export class CoreError extends Error {
   /** @param {{code: string, field?: string | null, message: string}} error */
   constructor({ code, field = null, message }) {
@@ -11,5 +12,5 @@ export class CoreError extends Error {
 
 export const restarted = () => new CoreError({
   code: "core_restarted",
-  message: "The calculation took too long and was stopped. Nothing was changed. Try it again.",
+  message: t.worker.calculationTookTooLong,
 });

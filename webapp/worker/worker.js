@@ -1,58 +1,76 @@
 // The Python core, in a worker of its own. It is told by message where its files are, answers
 // text with text, and brings numpy in the background once the first answer is out.
+import { ON_PATH, parts, placeCore, plain, settings, within } from "./boot.js";
+import { forget, proved } from "./kept-snapshot.js";
 
-/**
- * @typedef {{pyodide: string, indexURL: string, stdLibURL: string, lock: string, packages: string,
- *   core: string, timeout_ms: number}} Addresses
- */
+/** @typedef {import("./boot.js").Addresses} Addresses */
 const scope = /** @type {DedicatedWorkerGlobalScope} */ (/** @type {unknown} */ (self));
-const CORE_PATH = "/core/pycore.zip";
-const NUMPY_DELAY_MS = 1500;
+// Bringing numpy takes a few tenths of a second in which nothing is answered: only at rest.
+const REST_MS = 700;
+// A restore takes a fraction of a second; far beyond that the plain way is the better one.
+const RESTORE_MS = 15_000;
 
 /** @type {any} */
 let pyodide;
 /** @type {(text: string) => string} */
 let handle;
+/** Texts of the language of the answers, as the core reads them. @type {string | null} */
+let language = null;
 /** @type {Promise<void> | undefined} */
 let numpyLoading;
 
-/** @param {string} address @returns {Promise<Response>} */
-async function get(address) {
-  const answer = await fetch(address);
-  if (!answer.ok) throw new Error(`${new URL(address).pathname} is missing (${answer.status})`);
-  return answer;
-}
+/** When each step of the start was done, ms since this worker began; the bench shows them.
+ * @type {Record<string, number>} */
+const steps = {};
 
-/** A wasm file that cannot be read makes loadPyodide wait for ever; this ends the wait.
- * @template T @param {Promise<T>} promise @param {number} ms @returns {Promise<T>} */
-function within(promise, ms) {
-  return new Promise((resolve, reject) => {
-    const timer = setTimeout(() => reject(new Error("Python did not start in time")), ms);
-    promise.then(resolve, reject).finally(() => clearTimeout(timer));
-  });
-}
+/** @template T @param {string} name @returns {(value: T) => T} */
+const done = (name) => (value) => {
+  steps[name] = Math.round(performance.now());
+  return value;
+};
 
-/** @param {Addresses} where */
+/** From the snapshot when there is a sound one, else the plain way; says which, and why.
+ * @param {Addresses} where @returns {Promise<{build: string, from: string, why: string | null}>} */
 async function boot(where) {
-  const [{ loadPyodide }, lock, core] = await Promise.all([
-    import(where.pyodide),
-    get(where.lock).then((answer) => answer.text()),
-    get(where.core).then((answer) => answer.arrayBuffer()),
-  ]);
-  pyodide = await loadPyodide({
-    indexURL: where.indexURL,
-    stdLibURL: where.stdLibURL,
-    lockFileContents: lock,
-    packageBaseUrl: where.packages,
-    enableRunUntilComplete: false,
-    checkAPIVersion: true,
-  });
-  pyodide.FS.mkdirTree("/core");
-  pyodide.FS.writeFile(CORE_PATH, new Uint8Array(core));
-  const [door, build] = pyodide.runPython(
-    `import sys\nsys.path.insert(0, "${CORE_PATH}")\n` +
-    "from pycore.api import handle\nfrom pycore._build import BUILD_ID\n(handle, BUILD_ID)",
+  const files = parts(where).then(done("files"));
+  try {
+    const bytes = await proved(where.build, () => files.then(({ core }) => core)).then(done("proved"));
+    if (bytes) return { build: await within(restore(where, await files, bytes), RESTORE_MS), from: "snapshot", why: null };
+  } catch (reason) {
+    await forget(where.build).catch(() => {});
+    return { build: await plainBoot(where, await files), from: "plain", why: plain(reason) };
+  }
+  return { build: await plainBoot(where, await files), from: "plain", why: null };
+}
+
+/** @typedef {Awaited<ReturnType<typeof parts>>} Files */
+
+/** @param {Addresses} where @param {Files} files */
+async function plainBoot(where, { loadPyodide, lock, core }) {
+  return open(await loadPyodide(settings(where, lock)), core);
+}
+
+/** @param {Addresses} where @param {Files} files @param {Uint8Array<ArrayBuffer>} bytes */
+async function restore(where, { loadPyodide, lock, core }, bytes) {
+  const python = await loadPyodide(settings(where, lock, { _loadSnapshot: bytes }));
+  // Pyodide holds the copy it restored from for as long as it lives: thirty megabytes.
+  if (python._api?.config) python._api.config._loadSnapshot = undefined;
+  const build = open(python, core);
+  if (build !== where.build) throw new Error("The snapshot holds another build.");
+  // Its random numbers would repeat at every start. Codes and ids never come from them.
+  python.runPython('import sys\nif "random" in sys.modules: sys.modules["random"].seed()');
+  return build;
+}
+
+/** @param {any} python @param {Uint8Array<ArrayBuffer>} core @returns {string} the core's build */
+function open(python, core) {
+  done("python")(python);
+  placeCore(python, core);
+  const [door, speak, build] = python.runPython(
+    `${ON_PATH}from pycore.api import handle, speak\nfrom pycore._build import BUILD_ID\n(handle, speak, BUILD_ID)`,
   );
+  if (language !== null) speak(language);
+  pyodide = python;
   handle = door;
   return String(build);
 }
@@ -60,17 +78,11 @@ async function boot(where) {
 /** @param {Addresses} where */
 async function start(where) {
   try {
-    const build = await within(boot(where), where.timeout_ms);
-    scope.postMessage({ type: "ready", build });
+    const { build, from, why } = await within(boot(where), where.timeout_ms);
+    scope.postMessage({ type: "ready", build, from, why, steps: done("core")(steps) });
   } catch (reason) {
     scope.postMessage({ type: "failed", why: plain(reason) });
   }
-}
-
-/** @param {unknown} reason */
-function plain(reason) {
-  const text = String(/** @type {Error} */ (reason)?.message ?? reason).trim();
-  return text.split("\n").pop() ?? text;
 }
 
 /** @param {unknown} id @param {string} text */
@@ -84,7 +96,15 @@ function answer(id, text) {
   }
   scope.postMessage({ type: "answer", id, text: reply });
   if (reply.includes('"numpy_not_ready"')) loadNumpy();
-  else setTimeout(loadNumpy, NUMPY_DELAY_MS);
+  else numpyAtRest();
+}
+
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let rest;
+
+function numpyAtRest() {
+  clearTimeout(rest);
+  if (!numpyLoading) rest = setTimeout(loadNumpy, REST_MS);
 }
 
 function loadNumpy() {
@@ -96,7 +116,7 @@ async function bringNumpy() {
   try {
     await pyodide.loadPackage("numpy", { messageCallback: () => {}, errorCallback: () => {} });
     pyodide.runPython("import importlib; importlib.invalidate_caches(); import numpy");
-    scope.postMessage({ type: "numpy", state: "ready" });
+    scope.postMessage({ type: "numpy", state: "ready", heap: pyodide._module.HEAPU8.length });
   } catch (reason) {
     numpyLoading = undefined;
     scope.postMessage({ type: "numpy", state: "failed", why: plain(reason) });
@@ -104,7 +124,10 @@ async function bringNumpy() {
 }
 
 scope.addEventListener("message", ({ data }) => {
-  if (data.type === "start") start(data.where);
+  if (data.type === "start") {
+    language = data.language;
+    start(data.where);
+  }
   else if (data.type === "ask") answer(data.id, data.text);
   else if (data.type === "numpy") loadNumpy();
 });

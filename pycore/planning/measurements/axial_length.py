@@ -22,6 +22,7 @@ from typing import Final
 from pycore.errors import OutOfRange
 from pycore.planning.measurements.step import Confidence, Step
 from pycore.planning.measurements.velocities import WHOLE_EYE, refuse_impossible
+from pycore.words import say
 
 HOFFER_1994: Final = "Hoffer KJ, J Cataract Refract Surg 1994;20:554-562"
 #: The setting for an eye without lens; Hoffer's two relations hold for lengths shown at it.
@@ -91,7 +92,10 @@ def whole_eye_step(shown_mm: float, *, set_m_s: float, state: str) -> Step:
         after = phakic_from_1532_mm(shown_mm)
         return Step("velocity", _said(set_m_s, after - shown_mm), shown_mm, after, HOFFER_1994, "journal")
     after = at_velocity_mm(shown_mm, set_m_s=set_m_s, true_m_s=velocity.m_per_s)
-    text = f"{_said(set_m_s, after - shown_mm)} This eye has {velocity.m_per_s:g} m/s."
+    text = say(
+        "{set_m_s} This eye has {m_per_s} m/s.",
+        set_m_s=_said(set_m_s, after - shown_mm), m_per_s=f"{velocity.m_per_s:g}",
+    )
     return Step("velocity", text, shown_mm, after, velocity.source, velocity.confidence)
 
 
@@ -101,7 +105,10 @@ def pseudophakic_step(
     """The same for an eye with a lens implant: first to 1532 m/s, then by material."""
     at_aphakic = at_velocity_mm(shown_mm, set_m_s=set_m_s, true_m_s=APHAKIC_SETTING_M_S)
     after = pseudophakic_from_1532_mm(at_aphakic, material=material, thickness_mm=thickness_mm)
-    text = f"{_said(set_m_s, after - shown_mm)} Through a lens of {thickness_mm:g} mm."
+    text = say(
+        "{set_m_s} Through a lens of {thickness_mm} mm.",
+        set_m_s=_said(set_m_s, after - shown_mm), thickness_mm=f"{thickness_mm:g}",
+    )
     return Step("velocity", text, shown_mm, after, HOFFER_1994, PER_LENS_THICKNESS[material][1])
 
 
@@ -109,12 +116,15 @@ def segments_step(echoes: Sequence[Echo]) -> Step:
     """The same by segments."""
     shown = math.fsum(echo.shown_mm for echo in echoes)
     after = from_segments_mm(echoes)
-    text = f"Each segment at its own velocity: {_signed(after - shown)} mm."
+    text = say("Each segment at its own velocity: {signed} mm.", signed=_signed(after - shown))
     return Step("segments", text, shown, after, "definition of the time of flight", "derived")
 
 
 def _said(set_m_s: float, change_mm: float) -> str:
-    return f"Shown at {set_m_s:g} m/s: {_signed(change_mm)} mm."
+    return say(
+        "Shown at {set_m_s} m/s: {change_mm} mm.",
+        set_m_s=f"{set_m_s:g}", change_mm=_signed(change_mm),
+    )
 
 
 def _signed(change_mm: float) -> str:

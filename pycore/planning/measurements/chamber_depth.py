@@ -13,6 +13,7 @@ from __future__ import annotations
 from typing import Final
 
 from pycore.planning.measurements.step import Step
+from pycore.words import say
 
 #: Central corneal thickness when it was not measured; common practice, no source.
 MEAN_THICKNESS_UM: Final = 540.0
@@ -33,7 +34,10 @@ def thickness_step(depth_mm: float, *, thickness_um: float | None) -> Step:
     how = "assumed" if thickness_um is None else "measured"
     return Step(
         "chamber_depth",
-        f"From the endothelium to the epithelium: {used:.0f} \u00b5m of cornea, {how}.",
+        say(
+            "From the endothelium to the epithelium: {used} µm of cornea, {how}.",
+            used=f"{used:.0f}", how=how,
+        ),
         depth_mm,
         from_epithelium_mm(depth_mm, thickness_um=used),
         "definition",

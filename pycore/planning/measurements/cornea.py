@@ -28,6 +28,7 @@ from pycore.optics.thick_eye import (
 )
 from pycore.planning.measurements.step import Confidence, Step
 from pycore.units import AQUEOUS_INDEX, KERATOMETER_INDEX, corneal_radius_mm, keratometric_power_d
+from pycore.words import say
 
 #: Indices that keratometers use: 1.3375 mostly, 1.332 and 1.3315 some European ones, 4/3 and 1.336
 #: older ones, 1.376 the front face alone.
@@ -51,8 +52,11 @@ def from_other_index_d(power_d: float, *, index: float) -> float:
     """
     if not LOWEST_INDEX <= index <= HIGHEST_INDEX:
         raise OutOfRange(
-            f"A keratometer index of {index:g} is not in use. Enter the instrument's own, "
-            f"{LOWEST_INDEX:g} to {HIGHEST_INDEX:g}; 1.3375 is usual.",
+            say(
+                "A keratometer index of {index} is not in use. Enter the instrument's own, "
+                "{lowest_index} to {highest_index}; 1.3375 is usual.",
+                index=f"{index:g}", lowest_index=f"{LOWEST_INDEX:g}", highest_index=f"{HIGHEST_INDEX:g}",
+            ),
             field="keratometer_index",
         )
     return keratometric_power_d(corneal_radius_mm(power_d, index=index))
@@ -99,12 +103,15 @@ def after_laser_belief(k_d: float, *, corrected_for: str) -> Prior:
 def index_step(power_d: float, *, index: float) -> Step:
     """The conversion of one power as a step."""
     after = from_other_index_d(power_d, index=index)
-    text = f"Keratometer index {index:g} to {KERATOMETER_INDEX:g}, through the radius."
+    text = say(
+        "Keratometer index {index} to {keratometer_index}, through the radius.",
+        index=f"{index:g}", keratometer_index=f"{KERATOMETER_INDEX:g}",
+    )
     return Step("keratometer_index", text, power_d, after, "K = 1000 (n - 1) / r", "derived")
 
 
 def after_laser_step(k_d: float, *, corrected_for: str) -> Step:
     """The correction after laser as a step."""
     _, _, source, confidence = NO_HISTORY[corrected_for]
-    text = f"No-history relation after laser for {corrected_for}."
+    text = say("No-history relation after laser for {corrected_for}.", corrected_for=corrected_for)
     return Step("after_laser", text, k_d, after_laser_d(k_d, corrected_for=corrected_for), source, confidence)

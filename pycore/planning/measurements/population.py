@@ -22,6 +22,7 @@ from typing import Final
 
 from pycore.errors import Infeasible
 from pycore.planning.measurements.step import Confidence
+from pycore.words import say
 
 #: Mean emmetropic power of a population and its SD, D (Briesen et al. 2010).
 MEAN_POWER_D: Final = 21.56
@@ -69,7 +70,7 @@ def cornea_from_length(axial_length_mm: float) -> Estimate:
     return Estimate(
         MEAN_CORNEA_D + CORNEA_PER_LENGTH * followed,
         CORNEA_SD_D,
-        f"Corneal power not measured: average of eyes of this length, slope assumed.{held}",
+        say("Corneal power not measured: average of eyes of this length, slope assumed.{held}", held=held),
         SCHMITZ,
         "assumption",
     )
@@ -88,7 +89,10 @@ def length_from_mean_power(emmetropic_power_d: Callable[[float], float]) -> Esti
     return Estimate(
         length,
         math.hypot(MEAN_POWER_SD_D, OTHER_POPULATION_SD_D) / abs(slope),
-        f"Axial length not measured: the length for the population's mean power {MEAN_POWER_D} D.",
+        say(
+            "Axial length not measured: the length for the population's mean power {mean_power_d} D.",
+            mean_power_d=MEAN_POWER_D,
+        ),
         BRIESEN,
         "journal",
     )

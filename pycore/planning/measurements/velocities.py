@@ -13,11 +13,12 @@ from typing import Final
 
 from pycore.errors import Inconsistent, OutOfRange
 from pycore.planning.measurements.step import Confidence
+from pycore.words import say
 
 _HOFFER: Final = "Hoffer KJ, J Cataract Refract Surg 1994;20:554-562"
 _JANSSON: Final = "Jansson F, Kock E, Acta Ophthalmol 1962;40:420-433"
 _OIL: Final = "value from memory; 987 is also in use for 1000 cSt"
-_HOFFER_IMPLIED: Final = f"implied by the pseudophakic corrections of {_HOFFER}"
+_HOFFER_IMPLIED: Final = say("implied by the pseudophakic corrections of {hoffer}", hoffer=_HOFFER)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +89,10 @@ def refuse_impossible(m_per_s: float, *, field: str) -> None:
     """Raise :class:`OutOfRange` for a speed that no setting has."""
     if not SLOWEST_M_S <= m_per_s <= FASTEST_M_S:
         raise OutOfRange(
-            f"{m_per_s:g} m/s is no ultrasound velocity of an eye. Enter the setting of the instrument, "
-            f"{SLOWEST_M_S:g} to {FASTEST_M_S:g} m/s; 1550 and 1532 are usual.",
+            say(
+                "{m_per_s} m/s is no ultrasound velocity of an eye. Enter the setting of the instrument, "
+                "{slowest_m_s} to {fastest_m_s} m/s; 1550 and 1532 are usual.",
+                m_per_s=f"{m_per_s:g}", slowest_m_s=f"{SLOWEST_M_S:g}", fastest_m_s=f"{FASTEST_M_S:g}",
+            ),
             field=field,
         )

@@ -13,7 +13,15 @@ import time
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
-from tests.simulation.cohort.figures import Figures, as_plain, figures, gain
+from tests.simulation.cohort.figures import (
+    Exchanged,
+    Figures,
+    Share,
+    another_lens_did,
+    as_plain,
+    figures,
+    gain,
+)
 from tests.simulation.cohort.learned import FRESH, OWN_EYES, SCENARIO_NAMES, play_learning
 from tests.simulation.cohort.play import SEED, Played, play
 from tests.simulation.cohort.scenarios import SCENARIOS
@@ -57,7 +65,20 @@ def table(title: str, played: dict[str, Played]) -> str:
     for other in (name for name in ("better_end", "straight_line") if name in played):
         less = gain(played["advice"], played[other])
         lines.append(f"  advice less {other}: {100 * less.value:+.1f}±{100 * less.se:.1f} points in 0.50 D")
+    for name, part in played.items():
+        did = another_lens_did(part, played["advice"])
+        lines += [f"  {name}: {another_lens_line(did)}"] if did else []
     return "\n".join(lines)
+
+
+def another_lens_line(did: Exchanged) -> str:
+    """What another lens did to the eyes that got one."""
+    def percent(part: Share) -> str:
+        return f"{100 * part.value:.1f}±{100 * part.se:.1f}"
+
+    return (f"{percent(did.share)} % of eyes exchanged; of these {percent(did.needless)} % needlessly (in 0.50 D "
+            f"anyway), {percent(did.worse)} % ended worse ({percent(did.much_worse)} % by over 0.25 D), "
+            f"{percent(did.gain_050)} points more in 0.50 D")
 
 
 def _learning(chosen: argparse.Namespace, pool: ProcessPoolExecutor) -> dict[str, object]:
@@ -77,11 +98,11 @@ def main(words: list[str]) -> int:
     found: dict[str, object] = {}
     started = time.monotonic()
     with ProcessPoolExecutor(chosen.processes) as pool:
-        for name in chosen.scenarios:
-            played = play(name, count=chosen.eyes, seed=chosen.seed, own_lens=SCENARIOS[name].own_lens,
-                          pool=pool)
-            found[name] = {"about": SCENARIOS[name].about, "policies": as_plain(played)}
-            print(table(f"\n{name}: {SCENARIOS[name].about}", played), flush=True)
+        for scenario in (SCENARIOS[name] for name in chosen.scenarios):
+            played = play(scenario.name, count=chosen.eyes, seed=chosen.seed, own_lens=scenario.own_lens,
+                          thresholds=scenario.thresholds, pool=pool)
+            found[scenario.name] = {"about": scenario.about, "policies": as_plain(played)}
+            print(table(f"\n{scenario.name}: {scenario.about}", played), flush=True)
         learning = _learning(chosen, pool)
     RESULT.parent.mkdir(parents=True, exist_ok=True)
     kept = {"eyes": chosen.eyes, "seed": chosen.seed, "scenarios": found, "learning": learning}

@@ -27,20 +27,29 @@ SHARED = 0.7
 BOX_D = np.arange(-8.0, 8.5, 0.5)
 
 
-def offered_d(case: Case, answer: Titration) -> float | None:
+def residual_d(case: Case, answer: Titration) -> float:
+    """Predicted distance from target after titration with the lens that is in."""
+    return abs(answer.advice.option.final.mean_d - case.target_d)
+
+
+def offered_d(case: Case, answer: Titration, *, least_residual_d: float = LEAST_RESIDUAL_D) -> float | None:
     """The other lens's power if it is offered, else ``None``.
 
     Small residuals are not even asked about: the product would refuse them.
     """
-    if abs(answer.advice.option.final.mean_d - case.target_d) < LEAST_RESIDUAL_D:
+    if residual_d(case, answer) < least_residual_d:
         return None
-    found = another_lens(case, answer, [case.eye.lens_power_d + float(step) for step in BOX_D])
+    found = another_lens(case, answer, [case.eye.lens_power_d + float(step) for step in BOX_D],
+                         least_residual_d=least_residual_d)
     return found.outlook.lens_power_d if found and found.offered else None
 
 
-def exchanged(advised: Advised, eyes: Eyes, world: World, *, seed: int) -> tuple[Array, Eyes, Advised] | None:
+def exchanged(
+    advised: Advised, eyes: Eyes, world: World, *, seed: int, least_residual_d: float = LEAST_RESIDUAL_D
+) -> tuple[Array, Eyes, Advised] | None:
     """Which eyes get another lens, these eyes with it, and the advice for it."""
-    offers = [offered_d(case, answer) for case, answer in zip(advised.cases, advised.answers, strict=True)]
+    offers = [offered_d(case, answer, least_residual_d=least_residual_d)
+              for case, answer in zip(advised.cases, advised.answers, strict=True)]
     rows = np.array([row for row, power in enumerate(offers) if power is not None], dtype=int)
     if not len(rows):
         return None

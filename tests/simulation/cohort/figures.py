@@ -66,14 +66,48 @@ def figures(played: Played, reference: Played) -> Figures:
         promised_050=None if played.promised is None else float(played.promised.mean()),
         readings=None if played.readings is None else float(played.readings.mean()),
         uneven_mm=played.uneven_mm,
-        exchanged=played.exchanged,
+        exchanged=None if played.exchanged is None else float(played.exchanged.mean()),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Exchanged:
+    """What another lens did, against the same eyes left with the first lens as titrated.
+
+    ``share`` is of all eyes; the rest is of the exchanged eyes: ``needless`` would have ended
+    within 0.50 D anyway, ``worse`` ended further from target (``much_worse``: by more than
+    0.25 D), ``gain_050`` is how many more ended within 0.50 D.
+    """
+
+    share: Share
+    needless: Share
+    worse: Share
+    much_worse: Share
+    gain_050: Share
+
+
+def another_lens_did(exchange: Played, kept: Played) -> Exchanged | None:
+    """Paired on eyes and futures; ``None`` where fewer than two eyes were exchanged."""
+    chosen = exchange.exchanged
+    if chosen is None or chosen.sum() < 2:
+        return None
+    further = np.abs(exchange.off_d) - np.abs(kept.off_d)
+    return Exchanged(
+        share=share(chosen.astype(float)),
+        needless=share(within(kept, 0.50)[chosen]),
+        worse=share((further[chosen] > 0.0).mean(axis=1)),
+        much_worse=share((further[chosen] > 0.25).mean(axis=1)),
+        gain_050=share((within(exchange, 0.50) - within(kept, 0.50))[chosen]),
     )
 
 
 def as_plain(scenario: dict[str, Played]) -> dict[str, dict[str, object]]:
     """Every policy's figures, and the advice paired against each policy, for JSON."""
     reference, advice = scenario["no_titration"], scenario["advice"]
-    return {
-        name: {**asdict(figures(played, reference)), "advice_less_this_050": asdict(gain(advice, played))}
-        for name, played in scenario.items()
-    }
+
+    def plain(played: Played) -> dict[str, object]:
+        did = another_lens_did(played, advice)
+        return {**asdict(figures(played, reference)), "advice_less_this_050": asdict(gain(advice, played)),
+                **({"another_lens": asdict(did)} if did else {})}
+
+    return {name: plain(played) for name, played in scenario.items()}

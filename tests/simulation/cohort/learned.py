@@ -1,7 +1,7 @@
 """Surgeons who learn: 100 own eyes each, then fresh eyes planned and titrated with them.
 
 The training eyes are operated as advised without any history and followed up once; what
-the product learns after 10, 30 and 100 of them serves the same fresh eyes, whose lens is
+the product learns after 5, 10, 30 and 100 of them serves the same fresh eyes, whose lens is
 then chosen anew. One row of the result is one surgeon, so that standard errors count
 surgeons and not their eyes.
 """
@@ -28,7 +28,7 @@ from tests.simulation.cohort.scenarios import SCENARIOS
 from tests.simulation.cohort.theatre import final_d
 from tests.simulation.cohort.world import REFERENCE_MM, World
 
-OWN_EYES = (10, 30, 100)
+OWN_EYES = (5, 10, 30, 100)
 FRESH = 25
 #: Scenarios in which there is something to learn, and the plain one.
 SCENARIO_NAMES = ("plain", "deep_surgeon", "instrument_off", "noise_double", "spread_025", "settle_045")
@@ -58,7 +58,7 @@ def play_surgeon(surgeon: Surgeon) -> dict[str, Played]:
     count = max(OWN_EYES) + FRESH
     seed = surgeon.seed + 1 + surgeon.number
     eyes = draw(world, count=count, seed=seed, eyes_per_surgeon=count)
-    lessons = _lessons(eyes.part(slice(0, max(OWN_EYES))), world)
+    lessons = lessons_of(eyes.part(slice(0, max(OWN_EYES))), world)
     fresh = eyes.part(slice(max(OWN_EYES), count))
     played = _fresh(fresh, world, None, 0)
     for own in OWN_EYES:
@@ -66,7 +66,8 @@ def play_surgeon(surgeon: Surgeon) -> dict[str, Played]:
     return played
 
 
-def _lessons(eyes: Eyes, world: World) -> Sequence[Lesson]:
+def lessons_of(eyes: Eyes, world: World) -> Sequence[Lesson]:
+    """What these eyes teach: operated as advised without any history, followed up once."""
     ends = read_ends(eyes, world)
     advised = advise([first_case(eyes, world, ends, row) for row in range(len(eyes))], eyes, world)[1]
     seen = final_d(eyes, world, advised.side_mm)[:, 0]
@@ -82,18 +83,29 @@ def _lessons(eyes: Eyes, world: World) -> Sequence[Lesson]:
 
 def _fresh(eyes: Eyes, world: World, surgeon: SurgeonBelief | None, own: int) -> dict[str, Played]:
     """Fresh eyes planned with what is known, flanged at once and titrated."""
-    ends = read_ends(eyes, world)
-    cases = [first_case(eyes, world, ends, row, surgeon) for row in range(len(eyes))]
-    eyes = eyes.with_label(np.array([_planned_lens_d(case) for case in cases]))
-    ends = read_ends(eyes, world)
-    cases = [first_case(eyes, world, ends, row, surgeon) for row in range(len(eyes))]
-    planned = final_d(eyes, world, no_titration(eyes, world, ends))
+    eyes, cases = _planned(eyes, world, surgeon)
+    planned = final_d(eyes, world, no_titration(eyes, world, read_ends(eyes, world)))
     held = interval_held(planned, *plan_interval(cases))
     suffix = f"_{own}" if own else ""
     return {
         f"no_titration{suffix}": Played(planned - world.target_d, held),
         f"advice{suffix}": followed(eyes, world, advise(cases, eyes, world)[1]),
     }
+
+
+def planned_d(eyes: Eyes, world: World, surgeon: SurgeonBelief | None) -> Array:
+    """Refraction of fresh eyes planned with what is known and flanged at once."""
+    eyes, _ = _planned(eyes, world, surgeon)
+    return final_d(eyes, world, no_titration(eyes, world, read_ends(eyes, world)))
+
+
+def _planned(eyes: Eyes, world: World, surgeon: SurgeonBelief | None) -> tuple[Eyes, list[Case]]:
+    """The eyes with the lens that is planned for each, and their cases after both ends were read."""
+    ends = read_ends(eyes, world)
+    cases = [first_case(eyes, world, ends, row, surgeon) for row in range(len(eyes))]
+    eyes = eyes.with_label(np.array([_planned_lens_d(case) for case in cases]))
+    ends = read_ends(eyes, world)
+    return eyes, [first_case(eyes, world, ends, row, surgeon) for row in range(len(eyes))]
 
 
 def _planned_lens_d(case: Case) -> float:

@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from pycore.planning.other_options import LEAST_RESIDUAL_D
 from pycore.planning.titrate import Case
 from tests.simulation.cohort.advised import Advised, advise, chosen_lens_d, first_case, plan_interval
 from tests.simulation.cohort.by_hand import BY_HAND, Ends, read_ends
-from tests.simulation.cohort.exchange import exchanged
+from tests.simulation.cohort.exchange import exchanged, residual_d
 from tests.simulation.cohort.eyes import Eyes, draw
 from tests.simulation.cohort.optics import Array
 from tests.simulation.cohort.scenarios import SCENARIOS
@@ -28,7 +29,7 @@ class Played:
 
     ``promised`` is the chance within 0.50 D that the product gave; both are ``None`` for a
     policy that promises nothing. ``uneven_mm`` is how differently the two haptics end,
-    ``exchanged`` the share of eyes that got another lens.
+    ``exchanged`` says of each eye whether it got another lens.
     """
 
     off_d: Array
@@ -36,7 +37,7 @@ class Played:
     promised: Array | None = None
     readings: Array | None = None
     uneven_mm: float = 0.0
-    exchanged: float | None = None
+    exchanged: Array | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,11 +49,12 @@ class Job:
     seed: int
     start: int
     own_lens: bool
+    thresholds: bool
 
 
-def jobs(scenario: str, *, count: int, seed: int, own_lens: bool) -> Iterator[Job]:
+def jobs(scenario: str, *, count: int, seed: int, own_lens: bool, thresholds: bool) -> Iterator[Job]:
     """Slices that together are the scenario."""
-    return (Job(scenario, count, seed, start, own_lens) for start in range(0, count, SLICE))
+    return (Job(scenario, count, seed, start, own_lens, thresholds) for start in range(0, count, SLICE))
 
 
 def play(
@@ -61,10 +63,11 @@ def play(
     count: int,
     seed: int = SEED,
     own_lens: bool = False,
+    thresholds: bool = False,
     pool: ProcessPoolExecutor | None = None,
 ) -> dict[str, Played]:
-    """All policies on ``count`` eyes."""
-    todo = list(jobs(scenario, count=count, seed=seed, own_lens=own_lens))
+    """All policies on ``count`` eyes; ``thresholds``: another lens from smaller residuals too."""
+    todo = list(jobs(scenario, count=count, seed=seed, own_lens=own_lens, thresholds=thresholds))
     parts = list(pool.map(play_slice, todo) if pool else map(play_slice, todo))
     return {name: _joined([part[name] for part in parts]) for name in parts[0]}
 
@@ -94,28 +97,47 @@ def _with_product(
         "no_titration": planned,
         "advice_two": followed(eyes, world, early),
         "advice": advice,
-        "with_exchange": _with_exchange(advice, late, eyes, world, seed=job.seed + job.start),
+        **_with_exchange(advice, late, eyes, world, job),
         **({"advice_and_lens": _with_own_lens(cases, eyes, world)} if job.own_lens else {}),
     }
 
 
-def _with_exchange(advice: Played, late: Advised, eyes: Eyes, world: World, *, seed: int) -> Played:
-    """The advice, with the other lens where it is offered."""
-    found = exchanged(late, eyes, world, seed=seed)
+#: Residuals from which another lens is tried out beside the product's own, D.
+SMALLER_RESIDUALS_D = (0.45, 0.75)
+
+
+def _with_exchange(advice: Played, late: Advised, eyes: Eyes, world: World, job: Job) -> dict[str, Played]:
+    """The advice, with the other lens where it is offered; for each threshold the same second lens."""
+    smaller = SMALLER_RESIDUALS_D if job.thresholds else ()
+    least = min((*smaller, LEAST_RESIDUAL_D))
+    found = exchanged(late, eyes, world, seed=job.seed + job.start, least_residual_d=least)
+    names = {f"exchange_{threshold:.2f}": threshold for threshold in smaller}
+    residuals = np.array([residual_d(case, answer)
+                          for case, answer in zip(late.cases, late.answers, strict=True)])
+    return {name: _exchange_from(threshold, advice, residuals, found, world)
+            for name, threshold in {**names, "with_exchange": LEAST_RESIDUAL_D}.items()}
+
+
+def _exchange_from(threshold_d: float, advice: Played, residuals_d: Array,
+                   found: tuple[Array, Eyes, Advised] | None, world: World) -> Played:
+    """The second lens in the eyes whose residual is at least ``threshold_d``."""
+    none = np.zeros(len(residuals_d), dtype=bool)
     if found is None:
-        return replace(advice, exchanged=0.0)
+        return replace(advice, exchanged=none)
     rows, second, again = found
     other = followed(second, world, again)
+    taken = residuals_d[rows] >= threshold_d
+    rows = rows[taken]
     off, covered, promised, readings = (
-        _replaced(before, rows, after) for before, after in (
+        _replaced(before, rows, after[taken]) for before, after in (
             (advice.off_d, other.off_d), (advice.covered, other.covered),
             (advice.promised, other.promised), (advice.readings, other.readings))
     )
     return replace(advice, off_d=off, covered=covered, promised=promised, readings=readings,
-                   exchanged=len(rows) / len(eyes))
+                   exchanged=_replaced(none, rows, True))
 
 
-def _replaced(before: Array, rows: Array, after: Array) -> Array:
+def _replaced(before: Array, rows: Array, after: Array | bool) -> Array:
     values = before.copy()
     values[rows] = after
     return values
@@ -158,8 +180,7 @@ def _joined(parts: list[Played]) -> Played:
         promised=_all([part.promised for part in parts]),
         readings=_all([part.readings for part in parts]),
         uneven_mm=float(np.average([part.uneven_mm for part in parts], weights=sizes)),
-        exchanged=None if parts[0].exchanged is None
-        else float(np.average([part.exchanged or 0.0 for part in parts], weights=sizes)),
+        exchanged=_all([part.exchanged for part in parts]),
     )
 
 

@@ -17,23 +17,27 @@ class Scenario:
     """A world and what is particular about it.
 
     ``own_lens``: the bench also plays the policy that lets the product choose the lens,
-    which takes as long as all others together.
+    which takes as long as all others together. ``thresholds``: and another lens offered from
+    smaller residuals than the product's.
     """
 
     name: str
     about: str
     world: World
     own_lens: bool = False
+    thresholds: bool = False
 
 
-def _scenario(name: str, about: str, *, own_lens: bool = False, **changes: Any) -> Scenario:
-    return Scenario(name, about, replace(World(), **changes), own_lens)
+def _scenario(
+    name: str, about: str, *, own_lens: bool = False, thresholds: bool = False, **changes: Any
+) -> Scenario:
+    return Scenario(name, about, replace(World(), **changes), own_lens, thresholds)
 
 
 SCENARIOS = {
     scenario.name: scenario
     for scenario in (
-        _scenario("plain", "Spreads as published or assumed", own_lens=True),
+        _scenario("plain", "Spreads as published or assumed", own_lens=True, thresholds=True),
         _scenario("gross", "5 % of readings wild, 1 to 4 D off either way", gross_chance=0.05,
                   gross_wild=True),
         _scenario("slip_drift", "Slip 0.20 mm and drift 0.25 D, undeclared", slip_sd_mm=0.20,
@@ -51,7 +55,8 @@ SCENARIOS = {
         _scenario("soft_eye", "Second reading in an eye 30 mmHg softer", soft_second_reading_d=0.45),
         _scenario("flipped", "Lens upside-down: 0.5 mm forward, moves the other way",
                   travel_sign=-1.0, position_shift_mm=-0.5),
-        _scenario("retinoscope", "Retinoscope (declared)", instrument="retinoscope", own_lens=True),
+        _scenario("retinoscope", "Retinoscope (declared)", instrument="retinoscope", own_lens=True,
+                  thresholds=True),
         _scenario("outreach", "Contact scan, hand-held keratometer, retinoscope (declared)",
                   axial_method="contact", keratometry_method="hand_held", instrument="retinoscope"),
         _scenario("longer_reach", "Haptics can be drawn out 3.5 mm", drawn_out_mm=3.5,

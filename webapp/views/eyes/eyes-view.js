@@ -1,12 +1,17 @@
 import { LitElement, css, html, nothing, svg } from "lit";
 import { buttons, shared } from "../../elements/shared-style.js";
 import { when } from "../../elements/format.js";
-import { ask, status } from "../../worker/client.js";
-import { applyUpdate, offline } from "../../store/offline.js";
+import { status } from "../../worker/client.js";
 import { readCode } from "../../store/codes.js";
 import { eyeAddress, STAGE_NAMES } from "../router.js";
 import { GROUPS, byDue, dueRow, plainRow } from "./eye-list.js";
+import { addDemoEyes } from "../start/demo-in-theatre.js";
+import "../start/start-cards.js";
+import "./long-list.js";
 import { tabNeedsInstall } from "./install.js";
+import "../safety/store-notices.js";
+import { t } from "../../words/words.js";
+import "../safety/update-notice.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/store.js").Case} Case */
@@ -17,6 +22,9 @@ const DRAWING = svg`<svg viewBox="0 0 320 120" aria-hidden="true" fill="none" st
   <ellipse cx="160" cy="60" rx="118" ry="52" stroke-dasharray="1 9"/><circle cx="160" cy="60" r="27"/>
   <path d="M147 36 C120 6 80 14 44 34"/><path d="M173 84 C200 114 240 106 276 86"/>
   <g fill="currentColor" stroke="none"><circle cx="44" cy="34" r="7"/><circle cx="276" cy="86" r="7"/></g></svg>`;
+
+/** @param {Row} row */
+const codeOf = (row) => row.record.code;
 
 /** Every eye on this device, by what is due. */
 export class EyesView extends LitElement {
@@ -40,16 +48,16 @@ export class EyesView extends LitElement {
     h2::after { content: ""; flex: 1; height: 2px; background: var(--rule); }
     ul { display: grid; gap: var(--gap-2); padding: 0; list-style: none; }
     .eye { display: grid; grid-template-columns: minmax(0, 1fr) auto; gap: var(--gap-1) var(--gap-3); align-items: center;
-      padding: var(--gap-3) var(--gap-4); min-height: 64px; border: 1px solid var(--rule); border-left: 6px solid var(--accent);
+      padding: var(--gap-3) var(--gap-4); min-height: 64px; border: 1px solid var(--rule); border-inline-start: 6px solid var(--accent);
       border-radius: var(--round); background: var(--surface); color: var(--ink); text-decoration: none; }
-    .eye.plan { border-left-style: dotted; }
-    .eye.follow-up { border-left-style: double; }
+    .eye.plan { border-inline-start-style: dotted; }
+    .eye.follow-up { border-inline-start-style: double; }
     .eye > div { min-width: 0; }
     .due { font-weight: 600; }
     .go { color: var(--accent); font-weight: 700; font-size: 1.4rem; }
     .wrong { color: var(--stop); font-weight: 600; margin-top: var(--gap-1); }
-    .welcome { display: grid; gap: var(--gap-4); padding: var(--gap-5) 0; }
-    .welcome svg { width: 100%; max-width: 20rem; height: auto; color: var(--accent); justify-self: center; }
+    .welcome { display: grid; gap: var(--gap-3); }
+    .welcome svg { width: 100%; max-width: 12rem; height: auto; color: var(--accent); justify-self: center; }
     .foot { display: grid; gap: var(--gap-2); }
     .undo { display: flex; align-items: center; justify-content: space-between; gap: var(--gap-3); }
   `];
@@ -68,19 +76,19 @@ export class EyesView extends LitElement {
     this.asking = null;
     this.refresh = () => this.load();
     this.redraw = () => this.requestUpdate();
+    /** @param {Row} row */
+    this.drawRow = (row) => this.renderRow(row);
   }
 
   connectedCallback() {
     super.connectedCallback();
     this.store?.addEventListener("change", this.refresh);
-    offline.addEventListener("change", this.redraw);
     status.addEventListener("change", this.redraw);
   }
 
   disconnectedCallback() {
     super.disconnectedCallback();
     this.store?.removeEventListener("change", this.refresh);
-    offline.removeEventListener("change", this.redraw);
     status.removeEventListener("change", this.redraw);
     this.asking?.abort();
   }
@@ -119,21 +127,18 @@ export class EyesView extends LitElement {
     const typed = /** @type {HTMLInputElement} */ (this.renderRoot.querySelector("input")).value;
     const read = readCode(typed);
     const row = "code" in read ? this.rows?.find((one) => one.record.code === read.code) : undefined;
-    this.findFault = "message" in read ? read.message : row ? "" : `There is no eye ${read.code} on this device.`;
+    this.findFault = "message" in read ? read.message : row ? "" : t.eyes.thereNoEyeDevice(read.code);
     if (row) location.hash = eyeAddress(row.record.code, row.stage);
   }
 
   async addDemo() {
-    await this.during("Adding the demo eyes…", async () => {
-      const { value } = await ask("demo_cases", {});
-      for (const record of value.cases) {
-        if (!(await this.store?.read(record.code))) await this.store?.create(record);
-      }
+    await this.during(t.eyes.addingDemoEyes, async () => {
+      if (this.store) await addDemoEyes(this.store);
     });
   }
 
   async removeDemo() {
-    await this.during("Removing the demo eyes…", async () => {
+    await this.during(t.eyes.removingDemoEyes, async () => {
       for (const { record } of this.demo) await this.store?.remove(record.code);
     });
   }
@@ -155,69 +160,61 @@ export class EyesView extends LitElement {
   }
 
   render() {
-    if (this.fault && !this.rows) return html`<gl-banner kind="stop" heading="The eyes could not be read"><p>${this.fault}</p></gl-banner>`;
-    if (!this.rows) return html`<p class="soft" role="status">Reading the eyes…</p>`;
+    if (this.fault && !this.rows) return html`<gl-banner kind="stop" heading=${t.eyes.eyesCouldNotRead}><p>${this.fault}</p>
+      <button type="button" @click=${() => this.load()}>${t.shell.tryAgain}</button></gl-banner>`;
+    if (!this.rows) return html`<p class="soft" role="status">${t.eyes.readingEyes}</p>`;
     return html`${this.renderTop()}
-      ${this.fault ? html`<gl-banner kind="stop" heading="That did not work"><p>${this.fault}</p></gl-banner>` : nothing}
+      ${this.fault ? html`<gl-banner kind="stop" heading=${t.eyes.didNotWork}><p>${this.fault}</p></gl-banner>` : nothing}
       ${this.rows.length ? GROUPS.map((group) => this.renderGroup(group)) : this.renderWelcome()}
       ${this.renderDemo()}`;
   }
 
   renderTop() {
     const install = tabNeedsInstall();
-    return html`<div class="top"><h1>Eyes</h1>${this.renderUpdate()}
-      ${install ? html`<gl-banner kind="caution" heading="Install first"><p>${install}</p></gl-banner>`
-        : html`<a class="button main" href="#/new">New eye</a>`}
+    return html`<div class="top"><h1>${t.eyes.eyes}</h1><gl-update-notice .store=${this.store}></gl-update-notice><gl-store-notices .store=${this.store}></gl-store-notices>
+      ${install ? html`<gl-banner kind="caution" heading=${t.eyes.installFirst}><p>${install}</p></gl-banner>`
+        : html`<a class="button main" href="#/new">${t.eyes.newEye}</a>`}
       ${this.rows?.length ? this.renderFind() : nothing}</div>`;
   }
 
-  renderUpdate() {
-    if (!offline.updateReady) return nothing;
-    return html`<gl-banner kind="info" heading="A new version is ready"><p>It is used after the app has been closed, or now.</p>
-      <button type="button" @click=${this.switchVersion}>Use it now</button></gl-banner>`;
-  }
-
-  async switchVersion() {
-    if (await this.store?.settled()) await applyUpdate();
-    else this.fault = "Something is not saved yet. Save it first, then use the new version.";
-  }
-
   renderFind() {
-    return html`<form @submit=${this.find}><label>Find by code<input autocomplete="off" autocapitalize="characters" spellcheck="false"
-      aria-describedby="find-fault" maxlength="12"></label><button>Find</button></form>
+    return html`<form @submit=${this.find}><label>${t.eyes.findCode}<input autocomplete="off" autocapitalize="characters" spellcheck="false"
+      aria-describedby="find-fault" maxlength="12"></label><button>${t.eyes.find}</button></form>
       <p id="find-fault" class="wrong" role="status" ?hidden=${!this.findFault}>${this.findFault}</p>`;
   }
 
-  /** @param {{stage: string, word: string}} group */
-  renderGroup({ stage, word }) {
-    const rows = this.rows?.filter((row) => row.stage === stage) ?? [];
+  /** @param {{stage: string, lost: boolean, word: string}} group */
+  renderGroup({ stage, lost, word }) {
+    const rows = this.rows?.filter((row) => row.stage === stage && row.lost === lost) ?? [];
     if (!rows.length) return nothing;
-    return html`<section><h2>${word}</h2><ul>${rows.map((row) => this.renderRow(row))}</ul></section>`;
+    return html`<section><h2>${word}</h2><gl-long-list .rows=${rows} .keyOf=${codeOf} .drawRow=${this.drawRow}></gl-long-list></section>`;
   }
 
   /** @param {Row} row */
-  renderRow({ record, stage, due }) {
-    const { code, eye, demo } = record;
-    return html`<li><a class="eye ${stage}" href=${eyeAddress(code, stage)}><div>
-      <gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)}></gl-eye>
+  renderRow({ record, stage, due, why }) {
+    const { code, eye, demo, imported } = record;
+    return html`<a class="eye ${stage}" href=${eyeAddress(code, stage)}><div>
+      <gl-eye .eye=${eye ?? null} .code=${code} ?demo=${Boolean(demo)} ?imported=${Boolean(imported)}></gl-eye>
       <p class="due">${due || STAGE_NAMES[stage]}</p>
-      <p class="soft small">Last change ${when(record.updated_at)}</p></div><span class="go" aria-hidden="true">›</span></a></li>`;
+      ${why ? html`<p class="small">${why}</p>` : nothing}
+      <p class="soft small">${t.eyes.lastChange(when(record.updated_at))}</p></div><span class="go" aria-hidden="true">›</span></a>`;
   }
 
   renderWelcome() {
     return html`<div class="welcome">${DRAWING}
-      <p>No eyes on this device yet. An eye is planned here, titrated in theatre and followed up, all without network.</p>
-      <p class="soft">No name, date of birth or hospital number is ever stored. Each eye gets a random code; the patient's two identifiers stay in the notes.</p></div>`;
+      <p>${t.eyes.noEyesDeviceYet}</p>
+      <p class="soft">${t.eyes.noNameDateBirth}</p></div>
+      <section class="top"><h2>${t.start.firstSteps}</h2><gl-start-cards .store=${this.store}></gl-start-cards></section>`;
   }
 
   renderDemo() {
     if (this.busy) return html`<p role="status">${this.busy}</p>`;
     if (this.demo.length) {
-      return html`<div class="foot"><button type="button" @click=${this.removeDemo}>Remove the demo eyes</button></div>`;
+      return html`<div class="foot"><button type="button" @click=${this.removeDemo}>${t.eyes.removeDemoEyes}</button></div>`;
     }
     const waiting = status.state !== "ready";
-    return html`<div class="foot"><p class="soft small">Three invented eyes, one in each stage, to try everything on. They are marked as demo and go in one tap.</p>
-      <button type="button" ?disabled=${waiting} @click=${this.addDemo}>${waiting ? "Add three demo eyes (starting…)" : "Add three demo eyes"}</button></div>`;
+    return html`<div class="foot"><p class="soft small">${t.eyes.threeInventedEyesOne}</p>
+      <button type="button" data-role="add-demo" ?disabled=${waiting} @click=${this.addDemo}>${waiting ? t.eyes.addThreeDemoEyes : t.eyes.addThreeDemoEyes2}</button></div>`;
   }
 }
 

@@ -1,9 +1,10 @@
 // In a Safari tab, records would be lost to the installed app: the two share no storage.
+import { t } from "../../words/words.js";
 
 /** @returns {string} why real eyes must wait, or nothing */
 export function tabNeedsInstall() {
   const isTab = "standalone" in navigator && navigator.standalone === false;
   if (!isTab) return "";
-  return "In this browser tab only demo eyes can be used: the installed app keeps its own records and would not see these. "
-    + "Use Share, then Add to Home Screen, and open Guyline from there.";
+  return t.eyes.browserTabOnlyDemo
+    + t.eyes.useShareThenAdd;
 }

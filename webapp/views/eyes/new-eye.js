@@ -1,11 +1,20 @@
 import { LitElement, css, html, nothing } from "lit";
+import { notation } from "../../elements/notation.js";
 import { buttons, shared } from "../../elements/shared-style.js";
 import { newCode } from "../../store/codes.js";
 import { newCase } from "../../store/new-case.js";
 import { eyeAddress } from "../router.js";
+import { t } from "../../words/words.js";
+import { side } from "../../words/side.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/store.js").Case} Case */
+
+/** The unit the surgeon set for new eyes, or none: then it is asked. */
+function cornealUnit() {
+  const set = notation.settings.corneal_notation;
+  return set === "ask" ? null : set;
+}
 
 const OTHER = { right: "left", left: "right" };
 
@@ -63,7 +72,7 @@ export class NewEye extends LitElement {
     if (!fellow || !this.eye) return "";
     const taken = this.eyes.filter((record) => record.code === fellow.code || (fellow.person && record.person === fellow.person));
     const clash = taken.find((record) => record.eye === this.eye);
-    return clash ? `${clash.code} is already the ${this.eye} eye of that person. Choose the ${OTHER[this.eye]} eye, or another code.` : "";
+    return clash ? t.eyes.alreadyEyePersonChoose(clash.code, side(this.eye), side(OTHER[this.eye])) : "";
   }
 
   async add() {
@@ -75,7 +84,7 @@ export class NewEye extends LitElement {
       // Whoever comes straight back finds this same element: it must know the eye just added.
       await this.begin();
     } catch (reason) {
-      this.fault = `Not saved: ${/** @type {Error} */ (reason).message}`;
+      this.fault = t.eyes.notSaved(/** @type {Error} */ (reason).message);
       this.saving = false;
     }
   }
@@ -85,7 +94,7 @@ export class NewEye extends LitElement {
     const store = /** @type {Store} */ (this.store);
     const all = await store.list();
     const taken = new Set(all.flatMap((record) => [record.code, record.person].filter(Boolean)));
-    const record = newCase({ code: newCode(taken), eye, person: await this.personCode(taken) });
+    const record = newCase({ code: newCode(taken), eye, person: await this.personCode(taken), k_unit: cornealUnit() });
     return store.create(record);
   }
 
@@ -100,23 +109,23 @@ export class NewEye extends LitElement {
   }
 
   render() {
-    return html`<h1>New eye</h1>
-      <gl-banner kind="info" heading="Read the patient's two identifiers from the notes"><p>They are not typed here. This eye gets a random code: write it in the notes beside them.</p></gl-banner>
-      <gl-card heading="Which eye"><gl-choice local field="eye" path="new.eye" .value=${this.eye}
+    return html`<h1>${t.eyes.newEye}</h1>
+      <gl-banner kind="info" heading=${t.eyes.readPatientsTwoIdentifiers}><p>${t.eyes.theyNotTypedHere}</p></gl-banner>
+      <gl-card heading=${t.eyes.whichEye}><gl-choice local field="eye" path="new.eye" .value=${this.eye}
         @commit=${(/** @type {CustomEvent} */ event) => { this.eye = event.detail.value; }}></gl-choice></gl-card>
       ${this.eyes.length ? this.renderFellow() : nothing}
-      ${this.clash ? html`<gl-banner kind="stop" heading="Same eye twice"><p>${this.clash}</p></gl-banner>` : nothing}
-      ${this.fault ? html`<gl-banner kind="stop" heading="That did not work"><p>${this.fault}</p></gl-banner>` : nothing}
+      ${this.clash ? html`<gl-banner kind="stop" heading=${t.eyes.sameEyeTwice}><p>${this.clash}</p></gl-banner>` : nothing}
+      ${this.fault ? html`<gl-banner kind="stop" heading=${t.eyes.didNotWork}><p>${this.fault}</p></gl-banner>` : nothing}
       <div class="actions"><button type="button" class="main wide" ?disabled=${!this.eye || this.clash !== "" || this.saving} @click=${this.add}>
-        ${this.eye ? `Add this ${this.eye} eye` : "Choose the eye first"}</button>
-        <a class="button quiet" href="#/eyes">Cancel</a></div>`;
+        ${this.eye ? t.eyes.addEye(side(this.eye)) : t.eyes.chooseEyeFirst}</button>
+        <a class="button quiet" href="#/eyes">${t.eyes.cancel}</a></div>`;
   }
 
   renderFellow() {
-    return html`<gl-card heading="Same person as"><label>Another eye of this person
+    return html`<gl-card heading=${t.eyes.samePersonAs}><label>${t.eyes.anotherEyePerson}
       <select @change=${(/** @type {Event} */ event) => { this.fellow = /** @type {HTMLSelectElement} */ (event.target).value; }}>
-        <option value="">None on this device</option>
-        ${this.eyes.map((record) => html`<option value=${record.code}>${record.code}, ${record.eye ?? "eye not chosen"}</option>`)}
+        <option value="">${t.eyes.noneDevice}</option>
+        ${this.eyes.map((record) => html`<option value=${record.code}>${record.code}, ${side(record.eye) || t.eyes.eyeNotChosen}</option>`)}
       </select></label></gl-card>`;
   }
 }

@@ -1,10 +1,15 @@
 /** Adding a visit: refraction as it was written down, acuity, IOP, complications. */
 import { html, nothing } from "lit";
 import { anyText, fieldOf, plain, signed } from "../../elements/format.js";
-import { fact } from "../stage/facts.js";
-import { localChoice, localLine, localNumber } from "../stage/local-inputs.js";
+import "../dicom/dicom-card.js";
+import { giveWay } from "../dicom/give-way.js";
+import { localAxis, localChoice, localLine, localNumber } from "../stage/local-inputs.js";
 import { stamp } from "../stage/records.js";
+import { cylinderHint } from "../stage/typed-refraction.js";
 import { today } from "../today.js";
+import { KINDS, acuities, acuityEntry, openAcuities } from "./acuity.js";
+import { FINDINGS, complicationDetails, detailRows, lackingDefinitions, moreFindings } from "./more-findings.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("./follow-up-view.js").FollowUpView} FollowUpView */
 
@@ -12,28 +17,36 @@ import { today } from "../today.js";
 export function visitForm(view) {
   const { visit } = view;
   const left = lacking(view);
-  return html`<gl-card heading="Add a visit">
+  return html`<gl-card heading=${t.followUp.addVisit}>
+    <gl-dicom-card place="visit" .eye=${view.case?.eye ?? null} .values=${visit.values}
+      @taken=${(/** @type {CustomEvent} */ event) => takeRead(view, event.detail.values)}></gl-dicom-card>
     <div class="fields">
       ${localLine(view, visit, "on")}
       ${localChoice(view, visit, "refraction_method")}
       <div class="pairs">
         ${localNumber(view, visit, "sphere_d")}
-        ${localNumber(view, visit, "cylinder_d", { field: "cylinder_entered_d" })}
+        ${localNumber(view, visit, "cylinder_d", { field: "cylinder_entered_d", hint: cylinderHint() })}
       </div>
-      <div class="pairs">
-        ${localNumber(view, visit, "axis_deg")}
-        ${localNumber(view, visit, "vertex_mm")}
-      </div>
-      <p class="hint">Cylinder in plus or minus form; both are shown. Vertex distance 12 mm if left empty.</p>
-      ${bothForms(view)}
-      ${localNumber(view, visit, "udva_logmar")} ${localNumber(view, visit, "cdva_logmar")}
+      ${localAxis(view, visit, "axis_deg")}
+      ${localNumber(view, visit, "vertex_mm")}
+      <p class="hint">${t.followUp.cylinderPlusMinusForm}</p>
+      ${view.refraction.render()}
+      ${acuities(view)}
       ${localNumber(view, visit, "iop_mmhg")}
+      ${moreFindings(view)}
     </div>
     ${complications(view)}
-    ${left.length ? html`<p class="hint" role="status">Still to enter: ${left.join(", ")}.</p>` : nothing}
+    ${left.length ? html`<p class="hint" role="status">${t.followUp.stillEnter(left.join(", "))}</p>` : nothing}
     ${visit.fault ? html`<gl-banner kind="stop">${visit.fault}</gl-banner>` : nothing}
-    <button type="button" class="main wide" ?disabled=${left.length > 0 || visit.saving} @click=${() => save(view)}>Save visit</button>
+    <button type="button" class="main wide" ?disabled=${left.length > 0 || visit.saving} @click=${() => save(view)}>${t.followUp.saveVisit}</button>
   </gl-card>`;
+}
+
+/** One accepted value of a file; its notation belongs to its text. @param {FollowUpView} view @param {Record<string, any>} values */
+function takeRead(view, values) {
+  giveWay(view, view.visit.name, values);
+  const notations = KINDS.filter((kind) => `${kind}_notation` in values);
+  view.visit.set({ ...values, ...Object.fromEntries(notations.map((kind) => [`${kind}_notation_of`, values[`${kind}_written`]])) });
 }
 
 /** @param {FollowUpView} view @returns {string[]} */
@@ -41,15 +54,24 @@ function lacking(view) {
   const { values } = view.visit;
   const written = hasRefraction(values);
   return [
-    ...(values.on ? [] : ["date"]),
-    ...(values.on && values.on > today() ? ["a date that is not in the future"] : []),
-    ...(written && values.sphere_d == null ? ["sphere"] : []),
-    ...(values.cylinder_d && values.axis_deg == null ? ["axis"] : []),
-    ...(written && !values.refraction_method ? ["how it was refracted"] : []),
-    ...(written && values.sphere_d != null && !view.minusForm ? ["the refraction in minus form (being calculated)"] : []),
-    ...(values.looked == null ? ["complications: any or none"] : []),
-    ...(values.looked === "some" && !values.complications?.length ? ["which complications"] : []),
+    ...(values.on ? [] : [t.followUp.date]),
+    ...(values.on && values.on > today() ? [t.followUp.dateNotFuture] : []),
+    ...(written && values.sphere_d == null ? [t.followUp.sphere] : []),
+    ...(values.cylinder_d && values.axis_deg == null ? [t.followUp.axis] : []),
+    ...(written && !values.refraction_method ? [t.followUp.howWasRefracted] : []),
+    ...(written && values.sphere_d != null && !view.refraction.minus ? [t.followUp.refractionMinusFormBeing] : []),
+    ...openAcuities(view),
+    ...lackingDefinitions(values),
+    ...(flangesDue(view) && !values.flange_check ? [t.followUp.flanges] : []),
+    ...(values.looked == null ? [t.followUp.complicationsAnyNone] : []),
+    ...(values.looked === "some" && !values.complications?.length ? [t.followUp.whichComplications] : []),
   ];
+}
+
+/** A visit within the yearly checks looks at the flanges. @param {FollowUpView} view @returns {boolean} */
+function flangesDue(view) {
+  const from = view.followUp.value?.flanges_from;
+  return Boolean(from && view.visit.values.on >= from);
 }
 
 /** @param {import("../stage/local-form.js").Values} values @returns {boolean} */
@@ -57,46 +79,31 @@ function hasRefraction(values) {
   return values.sphere_d != null || values.cylinder_d != null;
 }
 
-/** Both forms as the core gives them, so that a wrong notation is seen. @param {FollowUpView} view */
-function bothForms(view) {
-  const { refraction } = view;
-  if (refraction.failure && hasRefraction(view.visit.values)) {
-    return html`<gl-banner kind="caution">${refraction.failure.message}</gl-banner>`;
-  }
-  if (!view.minusForm) return nothing;
-  const { minus, plus, se_12_d } = refraction.value;
-  return html`<dl class="facts" data-role="both-forms">
-    ${fact("Minus-cylinder form", written(minus))}
-    ${fact("Plus-cylinder form", written(plus))}
-    ${fact("Spherical equivalent at 12 mm", signed(se_12_d, "refraction_d"))}
-  </dl>`;
-}
-
 /** @param {{sphere_d: number, cylinder_d: number, axis_deg: number}} found @returns {string} */
 export function written({ sphere_d, cylinder_d, axis_deg }) {
   return `${signed(sphere_d, "sphere_d")} / ${signed(cylinder_d, "cylinder_d")} × ${plain(axis_deg, "axis_deg")}`;
 }
 
-const LOOKED = { none: "Looked, none", some: "Yes" };
+const LOOKED = { none: t.followUp.lookedNone, some: t.followUp.yes };
 
 /** @param {FollowUpView} view */
 function complications(view) {
   const { visit } = view;
   const chosen = /** @type {string[]} */ (visit.values.complications ?? []);
-  return html`${localChoice(view, visit, "looked", { label: "Complications", options: LOOKED })}
-    ${visit.values.looked === "some" ? html`<div class="complications" role="group" aria-label="Which complications">
+  return html`${localChoice(view, visit, "looked", { label: t.followUp.complications, options: LOOKED })}
+    ${visit.values.looked === "some" ? html`<div class="complications" role="group" aria-label=${t.followUp.whichComplications2}>
       ${Object.entries(fieldOf("complications").choices).map(([key, word]) => {
         const on = chosen.includes(key);
         return html`<button type="button" aria-pressed=${on ? "true" : "false"} data-complication=${key}
           @click=${() => visit.set({ complications: on ? chosen.filter((one) => one !== key) : [...chosen, key] })}>
           ${on ? "✓ " : ""}${word}</button>`;
-      })}</div>` : nothing}`;
+      })}</div>${complicationDetails(view)}` : nothing}`;
 }
 
 /** @param {FollowUpView} view */
 function save(view) {
   const { values } = view.visit;
-  const minus = hasRefraction(values) ? view.minusForm : null;
+  const minus = hasRefraction(values) ? view.refraction.minus : null;
   const kept = (/** @type {string} */ key) => values[key] ?? null;
   return view.visit.save("follow_ups", {
     id: stamp().id,
@@ -106,16 +113,11 @@ function save(view) {
     axis_deg: minus?.axis_deg ?? null,
     vertex_mm: minus ? kept("vertex_mm") : null,
     refraction_method: kept("refraction_method"),
-    udva_logmar: kept("udva_logmar"),
-    cdva_logmar: kept("cdva_logmar"),
+    ...acuityEntry(view),
+    ...Object.fromEntries(FINDINGS.map((key) => [key, kept(key)])),
     iop_mmhg: kept("iop_mmhg"),
     complications: values.looked === "some" ? values.complications : [],
+    complication_details: values.looked === "some" ? detailRows(values) : [],
     withdrawn: null,
   });
-}
-
-/** @param {string[] | null | undefined} list @returns {string} */
-export function complicationWords(list) {
-  if (!list) return "not recorded";
-  return list.length === 0 ? "none" : list.map((word) => anyText(word, "complications")).join(", ");
 }

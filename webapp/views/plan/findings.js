@@ -1,6 +1,7 @@
 /** Findings of the case check: what is impossible, unusual or missing, and where. */
 import { html, nothing } from "lit";
 import { severityWord } from "../stage/status.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {{path: string, code: string, severity: string, message: string}} Finding */
 
@@ -10,11 +11,11 @@ import { severityWord } from "../stage/status.js";
  */
 export function findingsList(findings, goTo) {
   if (!findings) return nothing;
-  if (findings.length === 0) return html`<p class="all-well">✓ Nothing missing, nothing unusual.</p>`;
+  if (findings.length === 0) return html`<p class="all-well">${t.plan.nothingMissingNothingUnusual}</p>`;
   const rest = findings.filter(isOptional);
   const main = findings.filter((finding) => !isOptional(finding));
-  return html`${main.length ? rows(main, goTo) : html`<p class="all-well">✓ Nothing impossible, nothing unusual.</p>`}
-    ${rest.length ? html`<details><summary>Not entered: ${rest.length}</summary>${rows(rest, goTo)}</details>` : nothing}`;
+  return html`${main.length ? rows(main, goTo) : html`<p class="all-well">${t.plan.nothingImpossibleNothingUnusual}</p>`}
+    ${rest.length ? html`<details><summary>${t.plan.notEntered(rest.length)}</summary>${rows(rest, goTo)}</details>` : nothing}`;
 }
 
 /** The plan can be made without it. @param {Finding} finding @returns {boolean} */

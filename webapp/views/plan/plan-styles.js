@@ -7,12 +7,14 @@ export const planStyles = css`
   .finding span { font-weight: 400; }
   .finding.impossible { border-color: var(--stop); }
   .finding.unusual { border-color: var(--caution); }
+  .explain { display: grid; gap: var(--gap-1); padding-inline-start: 1.2em; margin-block: var(--gap-2) 0; }
+  section[data-role="own-eyes"] { display: grid; gap: var(--gap-2); }
   .all-well { color: var(--done); font-weight: 600; }
   .clocks { margin-block-start: var(--gap-2); font-size: var(--text-large); }
   .chosen-lens { padding: var(--gap-3); border: 2px solid var(--accent); border-radius: var(--round); background: var(--accent-soft); }
   .outcome { display: flex; flex-wrap: wrap; align-items: baseline; gap: 0 var(--gap-3); margin-block: var(--gap-1); }
-  .outcome strong { font-size: var(--text-answer); line-height: 1.15; white-space: nowrap; }
-  .outcome span { font-size: var(--text-large); white-space: nowrap; }
+  .outcome strong { font-size: min(var(--text-answer), 15vw); line-height: 1.15; white-space: nowrap; }
+  .outcome span { font-size: var(--text-large); }
   .lens-detail { padding: var(--gap-3); background: var(--sunken); border-radius: var(--round); margin-block-start: var(--gap-2); }
   .lens-detail h4 { margin: 0 0 var(--gap-2); font-size: var(--text-large); }
   .lens-detail dl.facts dd { white-space: normal; }

@@ -1,22 +1,24 @@
 /** Input cards about the surgery: lens, target, fixation. */
 import { html } from "lit";
 import { hapticNames } from "../stage/clock.js";
-import { choice, flag, number } from "../stage/fields.js";
+import { axis, choice, flag, number } from "../stage/fields.js";
 import { valueAt } from "../stage/records.js";
+import { rich } from "../../words/rich.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../stage/fields.js").CaseHolder & EventTarget} Holder */
 
 /** @param {Holder} view */
 export function lensCard(view) {
-  return html`<gl-card heading="Lens">
+  return html`<gl-card heading=${t.plan.lens4}>
     <div class="fields">
       <gl-line field="lens_name" path="lens.lens_name" .value=${valueAt(view.case, "lens.lens_name")}
         .draft=${view.drafts?.["lens.lens_name"] ?? null}></gl-line>
       ${number(view, "lens.lens_power_d")} ${number(view, "lens.a")}
     </div>
     <details>
-      <summary>Other constants and sizes from the label</summary>
-      <p class="hint">A constant left empty is derived from the A constant.</p>
+      <summary>${t.plan.otherConstantsSizesFrom}</summary>
+      <p class="hint">${t.plan.constantLeftEmptyDerived}</p>
       <div class="fields">
         ${number(view, "lens.pacd_mm")} ${number(view, "lens.surgeon_factor_mm")}
         ${number(view, "lens.a0")} ${number(view, "lens.a1")} ${number(view, "lens.a2")}
@@ -29,7 +31,7 @@ export function lensCard(view) {
 
 /** @param {Holder} view */
 export function targetCard(view) {
-  return html`<gl-card heading="Target">
+  return html`<gl-card heading=${t.plan.target3}>
     <div class="fields">
       <div class="pairs">${number(view, "plan.target_d")} ${number(view, "plan.fellow_se_d")}</div>
       ${choice(view, "plan.formula")}
@@ -43,11 +45,11 @@ export function targetCard(view) {
  */
 export function fixationCard(view, clocks) {
   const { a, b } = hapticNames(clocks);
-  return html`<gl-card heading="Fixation">
+  return html`<gl-card heading=${t.plan.fixation}>
     <div class="fields">
-      <div>${number(view, "plan.meridian_deg")}
-        ${clocks ? html`<p class="clocks">Haptics at <strong>${a}</strong> and <strong>${b}</strong></p>`
-          : html`<p class="hint">The clock hours appear here once the meridian is entered.</p>`}
+      <div>${axis(view, "plan.meridian_deg")}
+        ${clocks ? html`<p class="clocks">${rich(t.plan.haptics(a, b), { strong: (words) => html`<strong>${words}</strong>`, strong2: (words) => html`<strong>${words}</strong>` })}</p>`
+          : html`<p class="hint">${t.plan.clockHoursAppearHere}</p>`}
       </div>
       ${choice(view, "plan.seat")}
       ${sides(view, "entry", a, b)} ${sides(view, "tunnel", a, b)}
@@ -64,7 +66,7 @@ export function fixationCard(view, clocks) {
  * @param {string} a @param {string} b
  */
 function sides(view, name, a, b) {
-  const word = name === "entry" ? "Entry" : "Tunnel";
+  const word = name === "entry" ? t.plan.entry : t.plan.tunnel;
   return html`<div class="pairs">
     ${number(view, `plan.${name}_a_mm`, { field: `${name}_mm`, label: `${word}, ${a}` })}
     ${number(view, `plan.${name}_b_mm`, { field: `${name}_mm`, label: `${word}, ${b}` })}

@@ -1,7 +1,7 @@
 import { LitElement, css, html, nothing } from "lit";
-import { FIELDS } from "../../contract.js";
-import { range } from "../../elements/format.js";
+import { glossary, range } from "../../elements/format.js";
 import { buttons, shared } from "../../elements/shared-style.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("../../elements/format.js").Field} Field */
 
@@ -28,25 +28,25 @@ export class GlossaryView extends LitElement {
 
   get entries() {
     const wanted = this.wanted.trim().toLowerCase();
-    const all = /** @type {Field[]} */ (/** @type {unknown} */ (Object.values(FIELDS)));
+    const all = glossary();
     return all.filter((entry) => `${entry.label} ${entry.name} ${entry.meaning}`.toLowerCase().includes(wanted));
   }
 
   render() {
-    return html`<a class="button" href="#/setup">Back to Setup</a><h1>Glossary</h1>
-      <label>Find a word<input @input=${(/** @type {Event} */ event) => { this.wanted = /** @type {HTMLInputElement} */ (event.target).value; }}></label>
+    return html`<a class="button" href="#/setup">${t.setup.backSetup}</a><h1>${t.setup.glossary}</h1>
+      <label>${t.setup.findWord}<input @input=${(/** @type {Event} */ event) => { this.wanted = /** @type {HTMLInputElement} */ (event.target).value; }}></label>
       <dl>${this.entries.map(renderEntry)}</dl>
-      ${this.entries.length ? nothing : html`<p class="soft">No quantity has this word.</p>`}`;
+      ${this.entries.length ? nothing : html`<p class="soft">${t.setup.noQuantityHasWord}</p>`}`;
   }
 }
 
 /** @param {Field} entry */
 function renderEntry(entry) {
   const words = Object.values(entry.choices);
-  return html`<div><dt>${entry.label} <code>${entry.name}</code></dt><dd>${entry.meaning}
+  return html`<div><dt>${entry.label} <code translate="no">${entry.name}</code></dt><dd>${entry.meaning}
     ${words.length ? html`<p class="soft">${words.join(" · ")}</p>` : nothing}
-    ${entry.lowest !== null && entry.highest !== null ? html`<p>Possible ${range(entry.lowest, entry.highest, entry)}
-      ${entry.usual_low !== null && entry.usual_high !== null ? html`<br>Usual ${range(entry.usual_low, entry.usual_high, entry)}` : nothing}</p>` : nothing}</dd></div>`;
+    ${entry.lowest !== null && entry.highest !== null ? html`<p>${t.setup.possible(range(entry.lowest, entry.highest, entry))}
+      ${entry.usual_low !== null && entry.usual_high !== null ? html`<br>${t.setup.usual(range(entry.usual_low, entry.usual_high, entry))}` : nothing}</p>` : nothing}</dd></div>`;
 }
 
 customElements.define("gl-glossary-view", GlossaryView);

@@ -1,5 +1,7 @@
 import { LitElement, css, html, nothing } from "lit";
 import { buttons, shared } from "../../elements/shared-style.js";
+import { t } from "../../words/words.js";
+import { side } from "../../words/side.js";
 
 /** @typedef {import("../../store/store.js").Store} Store */
 /** @typedef {import("../../store/store.js").Case} Case */
@@ -17,7 +19,7 @@ export class RemoveEye extends LitElement {
   static styles = [shared, buttons, css`
     :host { display: grid; gap: var(--gap-2); border-top: 1px solid var(--rule); padding-top: var(--gap-2); }
     summary { min-height: 44px; display: flex; align-items: center; font-weight: 600; color: var(--accent); cursor: pointer; }
-    summary::before { content: "▸"; margin-right: var(--gap-2); }
+    summary::before { content: "▸"; margin-inline-end: var(--gap-2); }
     details[open] > summary::before { content: "▾"; }
     summary::-webkit-details-marker { display: none; }
     .inside { display: grid; gap: var(--gap-3); }
@@ -73,15 +75,15 @@ export class RemoveEye extends LitElement {
   }
 
   render() {
-    return html`<details><summary>Remove an eye</summary><div class="inside">
-      <label>Eye to remove<select @change=${(/** @type {Event} */ event) => { this.code = /** @type {HTMLSelectElement} */ (event.target).value; }}>
-        <option value="" ?selected=${!this.code}>Choose a code</option>
-        ${this.eyes.map((record) => html`<option value=${record.code} ?selected=${record.code === this.code}>${record.code}, ${record.eye ?? "eye not chosen"}${record.demo ? ", demo" : ""}</option>`)}
+    return html`<details><summary>${t.setup.removeEye}</summary><div class="inside">
+      <label>${t.setup.eyeRemove}<select @change=${(/** @type {Event} */ event) => { this.code = /** @type {HTMLSelectElement} */ (event.target).value; }}>
+        <option value="" ?selected=${!this.code}>${t.setup.chooseCode}</option>
+        ${this.eyes.map((record) => html`<option value=${record.code} ?selected=${record.code === this.code}>${record.code}, ${side(record.eye) || t.setup.eyeNotChosen}${record.demo ? t.setup.demo : ""}</option>`)}
       </select></label>
-      ${this.code ? html`<gl-hold danger label="Remove ${this.code}" @confirm=${this.takeOff}></gl-hold>` : nothing}
-      ${this.fault ? html`<gl-banner kind="stop" heading="That did not work"><p>${this.fault}</p></gl-banner>` : nothing}</div></details>
-      ${this.gone ? html`<gl-banner kind="caution" heading="${this.gone} was removed"><p>It can be put back until you leave this screen.</p>
-        <button type="button" @click=${this.putBack}>Put it back</button></gl-banner>` : nothing}`;
+      ${this.code ? html`<gl-hold danger label=${t.setup.remove(this.code)} @confirm=${this.takeOff}></gl-hold>` : nothing}
+      ${this.fault ? html`<gl-banner kind="stop" heading=${t.setup.didNotWork}><p>${this.fault}</p></gl-banner>` : nothing}</div></details>
+      ${this.gone ? html`<gl-banner kind="caution" heading=${t.setup.wasRemoved(this.gone)}><p>${t.setup.canPutBackUntil}</p>
+        <button type="button" @click=${this.putBack}>${t.setup.putBack}</button></gl-banner>` : nothing}`;
   }
 }
 

@@ -1,10 +1,11 @@
 /** Clock hours in a sentence: "9" alone could be a length. */
+import { t } from "../../words/words.js";
 
 /** @typedef {{a: string, b: string}} Clocks */
 
 /** @param {string} clock @returns {string} */
 export function spoken(clock) {
-  return clock.includes(":") ? clock : `${clock} o’clock`;
+  return clock.includes(":") ? clock : t.stage.clockHour(clock);
 }
 
 /**
@@ -12,6 +13,6 @@ export function spoken(clock) {
  * @param {Clocks | null | undefined} clocks @returns {Clocks}
  */
 export function hapticNames(clocks) {
-  if (!clocks) return { a: "first haptic", b: "second haptic" };
+  if (!clocks) return { a: t.stage.firstHaptic, b: t.stage.secondHaptic };
   return { a: spoken(clocks.a), b: spoken(clocks.b) };
 }

@@ -2,10 +2,12 @@
 import { html, nothing } from "lit";
 import { fieldOf } from "../../elements/format.js";
 import { valueAt } from "./records.js";
+import { t } from "../../words/words.js";
 
 /**
- * `assumed` says what stands in for empty entries, by path, as the core names it.
- * @typedef {{case: Record<string, any> | null, drafts?: Record<string, string> | null, assumed?: Record<string, string>}} CaseHolder
+ * `assumed` says what stands in for empty entries, `otherwise` gives entries in the other unit; both by path, from the core.
+ * @typedef {{case: Record<string, any> | null, drafts?: Record<string, string> | null, assumed?: Record<string, string>,
+ *   otherwise?: Record<string, string>}} CaseHolder
  */
 
 /**
@@ -16,6 +18,15 @@ import { valueAt } from "./records.js";
 export function number(holder, path, { field, label } = {}) {
   return html`<gl-number field=${field ?? lastKey(path)} path=${path} label=${label ?? nothing} hint=${hintFor(holder, path)}
     .value=${valueAt(holder.case, path)} .draft=${holder.drafts?.[path] ?? null}></gl-number>`;
+}
+
+/**
+ * An axis or meridian of the case, typed or turned.
+ * @param {CaseHolder} holder @param {string} path
+ */
+export function axis(holder, path) {
+  return html`<gl-axis field=${lastKey(path)} path=${path} hint=${hintFor(holder, path)}
+    .value=${valueAt(holder.case, path)} .draft=${holder.drafts?.[path] ?? null}></gl-axis>`;
 }
 
 /**
@@ -41,14 +52,15 @@ export function flag(holder, path) {
  * @param {string} field @param {string | null | undefined} value @returns {string}
  */
 export function wordFor(field, value) {
-  if (value == null) return "not recorded";
+  if (value == null) return t.stage.notRecorded;
   return fieldOf(field).choices[value] ?? value;
 }
 
 /** @param {CaseHolder} holder @param {string} path */
 function hintFor(holder, path) {
   const stand_in = holder.assumed?.[path];
-  return stand_in ? `If left empty: ${stand_in}` : nothing;
+  if (holder.otherwise?.[path]) return holder.otherwise[path];
+  return stand_in ? t.stage.ifLeftEmpty(stand_in) : nothing;
 }
 
 /** @param {string} path @returns {string} */

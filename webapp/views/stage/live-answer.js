@@ -3,6 +3,7 @@
  * first keystroke that changes an input until the newest request is answered. Answers to
  * older requests are dropped.
  */
+import { inMark, proseInMark } from "../../elements/notation.js";
 import { ask, status } from "../../worker/client.js";
 import { valueAt } from "./records.js";
 
@@ -133,8 +134,8 @@ export class LiveAnswer {
 
   /** @param {any} payload @param {{value: any, warnings: Warning[], provenance: any}} answer */
   take(payload, answer) {
-    this.value = answer.value;
-    this.warnings = answer.warnings ?? [];
+    this.value = proseInMark(answer.value);
+    this.warnings = proseInMark(answer.warnings ?? []);
     this.provenance = answer.provenance ?? {};
     this.failure = null;
     this.answered = payload;
@@ -148,7 +149,7 @@ export class LiveAnswer {
     this.failure = {
       code: error?.code ?? "core_failed",
       field: error?.field ?? null,
-      message: error?.message ?? String(error),
+      message: inMark(error?.message ?? String(error)),
     };
     this.pending = false;
     this.host.requestUpdate();

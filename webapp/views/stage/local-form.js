@@ -3,6 +3,7 @@
  * drafts of the eye until it is saved: a call, a locked screen or a flat battery loses nothing.
  */
 import { append, keep, kept } from "./records.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {Record<string, any>} Values */
 
@@ -67,7 +68,7 @@ export class LocalForm {
       this.values = {};
       return true;
     } catch (reason) {
-      this.fault = `Not saved, and everything entered is still here. ${/** @type {Error} */ (reason).message ?? ""}`;
+      this.fault = t.stage.notSavedEverythingEntered(/** @type {Error} */ (reason).message ?? "");
       return false;
     } finally {
       this.saving = false;

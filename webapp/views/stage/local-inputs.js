@@ -12,6 +12,12 @@ export function localNumber(holder, form, key, { field, label, hint } = {}) {
     .value=${form.values[key] ?? null} .draft=${holder.drafts?.[path] ?? null}></gl-number>`;
 }
 
+/** @param {Holder} holder @param {LocalForm} form @param {string} key */
+export function localAxis(holder, form, key) {
+  const path = `${form.name}.${key}`;
+  return html`<gl-axis local field=${key} path=${path} .value=${form.values[key] ?? null} .draft=${holder.drafts?.[path] ?? null}></gl-axis>`;
+}
+
 /** @param {Holder} _holder @param {LocalForm} form @param {string} key @param {Options} [options] */
 export function localChoice(_holder, form, key, { field, label, hint, options } = {}) {
   return html`<gl-choice local field=${field ?? key} path=${`${form.name}.${key}`} label=${label ?? nothing}

@@ -3,8 +3,10 @@
  * whole by holding. The patient's two identifiers are read from the notes and not stored.
  */
 import { LitElement, html, nothing } from "lit";
+import { inMark } from "../../elements/notation.js";
 import { append, stamp } from "./records.js";
 import { stageStyles } from "./styles.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {{label: string, value: string}} Line */
 
@@ -18,6 +20,7 @@ export class ReadBack extends LitElement {
     identifiers: { type: Boolean },
     blocked: { type: Boolean },
     heading: { type: String },
+    also: { attribute: false },
     confirmed: { state: true },
     fault: { state: true },
   };
@@ -34,6 +37,8 @@ export class ReadBack extends LitElement {
     this.identifiers = false;
     this.blocked = false;
     this.heading = "";
+    /** What is stored together with the read-back. @type {{path: string, entry: Record<string, unknown>} | null} */
+    this.also = null;
     /** @type {Set<string>} */
     this.confirmed = new Set();
     this.fault = "";
@@ -58,13 +63,14 @@ export class ReadBack extends LitElement {
     const left = this.wanted.filter((name) => !this.confirmed.has(name)).length;
     return html`
       <ol class="read-lines">
-        ${this.identifiers ? this.line(IDENTIFIERS, "Patient",
-          "Both identifiers read from the notes") : nothing}
+        ${this.identifiers ? this.line(IDENTIFIERS, t.stage.patient,
+          t.stage.bothIdentifiersReadFrom) : nothing}
         ${this.lines.map((line) => this.line(line.label, line.label, line.value))}
       </ol>
-      <p class="hint" role="status">${left === 0 ? "All lines confirmed."
-        : `${left} ${left === 1 ? "line" : "lines"} still to confirm: tap each as it is read aloud.`}</p>
-      <gl-hold label="Read back by two people" ?disabled=${left > 0 || this.blocked}
+      <p class="hint" role="status">${left === 0 ? t.stage.allLinesConfirmed
+        : t.stage.linesStillConfirmTap(left)}</p>
+      <slot></slot>
+      <gl-hold label=${t.stage.readBackTwoPeople} ?disabled=${left > 0 || this.blocked}
         @confirm=${this.store}></gl-hold>
       ${this.fault ? html`<gl-banner kind="stop">${this.fault}</gl-banner>` : nothing}
     `;
@@ -91,20 +97,19 @@ export class ReadBack extends LitElement {
     const read = Object.fromEntries(this.lines.map((line) => [line.label, line.value]));
     const entry = { ...stamp(), kind: this.kind, values: { ...read, fingerprint: this.fingerprint }, by_two: true };
     this.fault = "";
-    const saved = append(this, "readbacks", entry);
-    this.dispatchEvent(new CustomEvent("read", { detail: { entry } }));
+    const saved = append(this, "readbacks", entry, undefined, this.also);
     try {
       await saved;
       this.confirmed = new Set();
     } catch {
-      this.fault = "Not saved. Hold again.";
+      this.fault = t.stage.notSavedHoldAgain;
     }
   }
 }
 
 /** One part of a line under the other, as it is read aloud. @param {string} value */
 export function inParts(value) {
-  return value.split("; ").map((part, index) => html`${index ? html`<br>` : nothing}${part}`);
+  return inMark(value).split("; ").map((part, index) => html`${index ? html`<br>` : nothing}${part}`);
 }
 
 /**

@@ -27,12 +27,14 @@ export function commit(source, path, value) {
 }
 
 /**
- * Asks the shell to append an entry to the list at `path`; drafts that start with `clear` end with it.
+ * Asks the shell to append an entry to the list at `path`; drafts that start with `clear` end with it, and
+ * the entry `also` is stored with it or not at all.
  * @param {EventTarget} source @param {string} path @param {Record<string, unknown>} entry @param {string} [clear]
+ * @param {{path: string, entry: Record<string, unknown>} | null} [also]
  * @returns {Promise<unknown>}
  */
-export function append(source, path, entry, clear) {
-  return tell(source, "append", { path, entry, clear });
+export function append(source, path, entry, clear, also = null) {
+  return tell(source, "append", { path, entry, clear, also });
 }
 
 /**

@@ -20,10 +20,11 @@ const layout = css`
     display: inline; min-height: 44px; padding: 0 var(--gap-2); border: 0; background: none; color: inherit;
     text-decoration: underline; text-underline-offset: 0.18em; font-weight: 700;
   }
+  .scroll { overflow-x: auto; }
   table { width: 100%; border-collapse: collapse; }
   th, td { padding: var(--gap-2) var(--gap-1); border-block-start: 1px solid var(--rule); text-align: end; vertical-align: baseline; }
   th:first-child, td:first-child { text-align: start; }
-  th { font-weight: 600; color: var(--ink-soft); font-size: var(--text-small); }
+  th { font-weight: 600; color: var(--ink-soft); font-size: var(--text-small); overflow-wrap: anywhere; hyphens: auto; }
   dl.facts { display: grid; gap: var(--gap-2); }
   dl.facts div { display: flex; flex-wrap: wrap; justify-content: space-between; gap: 0 var(--gap-3); }
   dl.facts dt { color: var(--ink-soft); }

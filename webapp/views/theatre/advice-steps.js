@@ -1,11 +1,18 @@
-/** The chart, the advice and its neighbours. */
+/** The chart; the advice, what half a millimetre more or less would do, and what else could help. */
 import { html, nothing } from "lit";
-import { figures, percent, plain, range, signed } from "../../elements/format.js";
+import { percent, plain, range, signed } from "../../elements/format.js";
+import { ownEyesLine } from "../learning/own-eyes-words.js";
 import { cautions, withState } from "../stage/status.js";
 import { nothingToCut } from "./advice-words.js";
-import { suggestion } from "./readings-step.js";
+import { levers, shownOf } from "./levers.js";
+import { otherOptions } from "./other-options.js";
+import { ownCut } from "./own-cut.js";
+import { contradiction, others, suggestion } from "./readings-step.js";
+import { rich } from "../../words/rich.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
+/** @typedef {import("./levers.js").Shown} Shown */
 
 /** @param {TheatreView} view */
 export function chartStep(view) {
@@ -24,8 +31,8 @@ function chart(view) {
 
 /** @param {{reason: string} | null} blocked */
 function nothingYet(blocked) {
-  return html`<gl-banner kind=${blocked ? "stop" : "info"} heading=${blocked ? "Closed" : "No advice yet"}>
-    ${blocked?.reason ?? "Take a reading first."}</gl-banner>`;
+  return html`<gl-banner kind=${blocked ? "stop" : "info"} heading=${blocked ? t.theatre.closed : t.theatre.noAdviceYet}>
+    ${blocked?.reason ?? t.theatre.takeReadingFirst}</gl-banner>`;
 }
 
 /** @param {TheatreView} view */
@@ -37,58 +44,46 @@ export function adviceStep(view) {
 function advice(view) {
   const answer = view.theatre.value;
   if (!answer.advice) return nothingYet(answer.blocked);
+  const shown = shownOf(view, answer);
   return html`
-    ${answer.advice.no_useful_adjustment ? noAdjustment(answer.advice) : cuts(view, answer.advice)}
-    ${expected(answer.advice.final)}
-    ${answer.neighbours.length > 1 ? choices(view, answer) : nothing}
-    ${otherWay(view, answer.advice)} ${suggestion(answer.next_reading)}
-    ${cautions([...answer.cautions, ...view.theatre.warnings])}`;
+    ${contradiction(answer.cautions)}
+    <section class="answer ${shown.kind}" data-role="advice">${answer.plan_alone ? html`<p class="not-advised">${answer.plan_alone.heading}</p>` : nothing}
+      ${shown.kind === "advised" ? nothing
+      : html`<p class="not-advised">${shown.kind === "own" ? t.hands.noteOwn : t.hands.notAdvised}</p>`}
+      ${shown.nothingToCut ? html`<p class="answer-word">${nothingToCut(answer.advice)}</p>` : cuts(view, shown, answer.advice.reason)}</section>
+    ${expected(shown)} ${planAlone(answer.plan_alone)}
+    <p class="unseen" role="status">${answer.sentence}</p>
+    ${ownCut(view)}
+    ${answer.haptic_state === "both_free" ? levers(view, answer, shown) : nothing}
+    ${otherWay(view, answer.advice)} ${otherOptions(answer.advice.other_options)}
+    ${suggestion(answer.next_reading)} ${ownEyesLine(answer.history)}
+    ${cautions([...others(answer.cautions), ...view.theatre.warnings])}`;
 }
 
-/** As good an answer as a cut. @param {{reason?: string | null}} found */
-function noAdjustment(found) {
-  return html`<section class="answer" data-role="advice"><p class="answer-word">${nothingToCut(found)}</p></section>`;
+/** @param {{heading: string, message: string} | null} found */
+function planAlone(found) {
+  if (!found) return nothing;
+  return html`<gl-banner kind="caution" heading=${found.heading} data-role="plan-alone">${found.message}</gl-banner>`;
 }
 
-/** What more or less haptic would do. @param {TheatreView} view @param {any} answer */
-function choices(view, answer) {
-  return html`<p class="lever">${answer.lever}</p>
-    <p class="say">If undecided, cut less: a cut cannot be undone.</p>
-    <button type="button" class="wide" aria-expanded=${view.neighbours ? "true" : "false"}
-      @click=${() => view.toggleNeighbours()}>${view.neighbours ? "Hide other cuts" : "Half a millimetre more or less"}</button>
-    ${view.neighbours ? neighbourTable(view, answer.neighbours) : nothing}`;
-}
-
-/** @param {TheatreView} view @param {any} found */
-function cuts(view, found) {
+/** @param {TheatreView} view @param {Shown} shown @param {string} reason */
+function cuts(view, shown, reason) {
   const { a, b } = view.clocks;
-  return html`<section class="answer" data-role="advice"><p class="answer-label">Cut</p>
-    <div class="two">${cut(a, found.cut_mm[0])}${cut(b, found.cut_mm[1])}</div></section>`;
+  return html`<p class="answer-label">${reason === "recut" ? t.hands.meltAgain : t.hands.centreThenCut}</p>
+    <div class="two">${cut(a, shown.cuts[0])}${cut(b, shown.cuts[1])}</div>`;
 }
 
 /** @param {string} clock @param {number} length */
 function cut(clock, length) {
-  return html`<p><span class="clock">at ${clock}</span><strong class="answer-value">${plain(length, "cut_mm")}</strong></p>`;
+  return html`<p><span class="clock">${t.theatre.at(clock)}</span><strong class="answer-value">${plain(length, "cut_mm")}</strong></p>`;
 }
 
-/** @param {any} final */
-function expected(final) {
-  return html`<section class="expected"><p class="answer-label">Expected final</p>
+/** @param {Shown} shown */
+function expected({ final }) {
+  return html`<section class="expected"><p class="answer-label">${t.theatre.expectedFinal}</p>
     <p><strong class="value">${signed(final.mean_d, "refraction_d")}</strong></p>
     <p class="say">80 %: ${range(final.low80_d, final.high80_d, "refraction_d")}</p>
-    <p class="say">Within 0.50 D: <strong>${percent(final.within_050)}</strong></p></section>`;
-}
-
-/** @param {TheatreView} view @param {any[]} list */
-function neighbourTable(view, list) {
-  return html`<table class="neighbours">
-    <thead><tr><th scope="col">Cut ${view.clocks.a} / ${view.clocks.b}</th><th scope="col">Final</th>
-      <th scope="col">Chance</th></tr></thead>
-    <tbody>${list.map((one) => html`<tr class=${one.advised ? "advised" : ""}>
-      <td>${figures(one.cut_mm[0], "cut_mm")} / ${plain(one.cut_mm[1], "cut_mm")}
-        ${one.advised ? html`<br><small>advised</small>` : nothing}</td>
-      <td>${signed(one.mean_d, "refraction_d")}</td><td>${percent(one.within_050)}</td></tr>`)}</tbody></table>
-    <p class="hint">Chance: within 0.50 D of target.</p>`;
+    <p class="say">${rich(t.theatre.withinD(percent(final.within_050)), { strong: (words) => html`<strong>${words}</strong>` })}</p></section>`;
 }
 
 /** With a doubtful reading the advice is shown both ways. @param {TheatreView} view @param {any} found */
@@ -97,8 +92,7 @@ function otherWay(view, found) {
   if (!other) return nothing;
   const rank = (view.case?.readings ?? []).findIndex((/** @type {any} */ one) => one.id === other.reading) + 1;
   const { a, b } = view.clocks;
-  return html`<gl-banner kind="caution" heading=${`Reading No. ${rank} is doubtful`} data-role="doubtful">
-    Without it: ${other.no_useful_adjustment ? "no useful adjustment"
-      : `cut ${plain(other.cut_mm[0], "cut_mm")} at ${a}, ${plain(other.cut_mm[1], "cut_mm")} at ${b}`};
-    final ${signed(other.final.mean_d, "refraction_d")}. Repeat that reading before cutting.</gl-banner>`;
+  return html`<gl-banner kind="caution" heading=${t.theatre.readingNoDoubtful(rank)} data-role="doubtful">
+    ${t.theatre.withoutFinalRepeatReading(other.no_useful_adjustment ? t.theatre.noUsefulAdjustment
+      : t.theatre.cut3(plain(other.cut_mm[0], "cut_mm"), a, plain(other.cut_mm[1], "cut_mm"), b), signed(other.final.mean_d, "refraction_d"))}</gl-banner>`;
 }

@@ -1,9 +1,10 @@
 /** Reading the cut back aloud; held to confirm, then stored as the decision. */
 import { html, nothing } from "lit";
 import { plain, when } from "../../elements/format.js";
-import { append, stamp } from "../stage/records.js";
 import { inParts, saysTheSame } from "../stage/read-back.js";
 import { withState } from "../stage/status.js";
+import { ownCut } from "./own-cut.js";
+import { t } from "../../words/words.js";
 
 /** @typedef {import("./theatre-view.js").TheatreView} TheatreView */
 
@@ -15,19 +16,25 @@ export function cutStep(view) {
 /** @param {TheatreView} view */
 function cutReadBack(view) {
   const { advice, readback, blocked } = view.theatre.value;
-  if (!advice || !readback) return html`<gl-banner kind=${blocked ? "stop" : "info"} heading="No cut to read back">
-    ${blocked?.reason ?? "There is no advice yet. Take a reading first."}</gl-banner>`;
+  if (!advice || !readback) return html`<gl-banner kind=${blocked ? "stop" : "info"} heading=${t.theatre.noCutReadBack}>
+    ${blocked?.reason ?? t.theatre.thereNoAdviceYet}</gl-banner>`;
   const last = (view.case?.decisions ?? []).at(-1);
   const stored = (view.case?.readbacks ?? []).filter((/** @type {any} */ one) => one.kind === "cut").at(-1);
   const current = saysTheSame(stored?.values, readback.lines);
   return html`
-    ${current && last ? html`<gl-banner kind="done" heading="Decision stored">${when(last.at)}.
-      Log what was done to each haptic on the next screen.</gl-banner>` : nothing}
+    ${ownCut(view)}
+    ${current && last ? html`<gl-banner kind="done" heading=${t.theatre.decisionStored}>${t.theatre.logWhatWasDone(when(last.at))}</gl-banner>` : nothing}
     ${!current && last ? earlier(view, last) : nothing}
     ${current ? summary(readback.lines) : html`
-      <p class="say">Read aloud, a second person answers. A cut cannot be undone.</p>
+      <p class="say">${t.theatre.readAloudSecondPerson}</p>
       <gl-read-back kind="cut" .lines=${readback.lines} .fingerprint=${readback.fingerprint}
-        .blocked=${view.theatre.stale} @read=${() => decide(view)}></gl-read-back>`}`;
+        .blocked=${view.theatre.stale} .also=${decision(view)}>${rulesOut(view.theatre.value.rules_out)}</gl-read-back>`}`;
+}
+
+/** Said before the hold: what can no longer be done after it. @param {string[]} list */
+function rulesOut(list) {
+  if (!list?.length) return nothing;
+  return html`<gl-banner kind="caution" heading=${t.hands.rulesOut} data-role="rules-out">${list.map((one) => html`<p>${one}</p>`)}</gl-banner>`;
 }
 
 /** @param {Array<{label: string, value: string}>} lines */
@@ -37,30 +44,11 @@ function summary(lines) {
 
 /** @param {TheatreView} view @param {any} last */
 function earlier(view, last) {
-  return html`<gl-banner kind="caution" heading="The advice has changed">The earlier decision stays in the record:
-    cut ${view.clocks.a} ${plain(last.cut_a_mm, "cut_mm")}, ${view.clocks.b} ${plain(last.cut_b_mm, "cut_mm")},
-    ${when(last.at)}.</gl-banner>`;
+  return html`<gl-banner kind="caution" heading=${t.theatre.hasChangedSince}>${t.theatre.earlierDecisionStaysRecord(view.clocks.a, plain(last.cut_a_mm, "cut_mm"), view.clocks.b, plain(last.cut_b_mm, "cut_mm"), when(last.at))}</gl-banner>`;
 }
 
-/** Stores the advice as it was read back. @param {TheatreView} view */
-function decide(view) {
-  const { advice, flange, readings } = view.theatre.value;
-  const { final } = advice;
-  append(view, "decisions", {
-    ...stamp(),
-    outside_mm: advice.outside_mm,
-    cut_a_mm: advice.cut_mm[0],
-    cut_b_mm: advice.cut_mm[1],
-    melt_mm: flange.melt_mm,
-    bury_mm: flange.bury_mm,
-    mean_d: final.mean_d,
-    sd_d: final.sd_d,
-    low80_d: final.low80_d,
-    high80_d: final.high80_d,
-    within_050: final.within_050,
-    no_useful_adjustment: advice.no_useful_adjustment,
-    readings_used: readings.filter((/** @type {any} */ one) => one.used).length,
-    core_version: view.theatre.provenance.core_version ?? null,
-    build_id: view.theatre.provenance.build_id ?? null,
-  });
+/** The decision as the core words it, stored with its read-back. @param {TheatreView} view */
+function decision(view) {
+  const { core_version = null, build_id = null } = /** @type {Record<string, any>} */ (view.theatre.provenance);
+  return { path: "decisions", entry: { ...view.theatre.value.decision, core_version, build_id } };
 }

@@ -1,4 +1,5 @@
 /** Asks the device to keep its screen lit while an element is on screen, and says whether it does. */
+import { t } from "../../words/words.js";
 
 export class WakeLock {
   /** @param {import("lit").ReactiveControllerHost} host */
@@ -42,9 +43,14 @@ export class WakeLock {
     this.host.requestUpdate();
   }
 
+  /** In two or three words, for the corner of each step. */
+  get brief() {
+    return this.state === "held" ? t.hands.stays : t.hands.mayTurnOff;
+  }
+
   get sentence() {
-    if (this.state === "held") return "Screen stays on.";
-    if (this.state === "asking") return "Asking the screen to stay on.";
-    return "The screen may turn off: set the phone's auto-lock to Never for this operation.";
+    if (this.state === "held") return t.theatre.screenStays;
+    if (this.state === "asking") return t.theatre.askingScreenStay;
+    return t.theatre.screenMayTurnOff;
   }
 }

@@ -1,0 +1,70 @@
+"""Glossary entries of visits: acuity, lens position, complications, the end of follow-up."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from pycore.field_kinds import Field, choice, number
+
+FOLLOW_UP: Final = (
+    Field("on", "Date", "Date of the visit.", "date"),
+    Field("surgery_on", "Surgery date", "Date of surgery.", "date"),
+    number("days_after", "Days after surgery", "d", (0, 20000), (0, 800), "Days since surgery.",
+            decimals=0),
+    number("se_d", "Spherical equivalent", "D", (-40, 40), (-6, 6),
+            "Spherical equivalent at 12 mm vertex, where sphere and cylinder are not known.", signed=True),
+    number("udva_logmar", "Uncorrected acuity", "logMAR", (-0.4, 2.0), (-0.2, 1.3),
+            "Uncorrected distance acuity.", signed=True),
+    number("cdva_logmar", "Corrected acuity", "logMAR", (-0.4, 2.0), (-0.2, 1.0),
+            "Corrected distance acuity.", signed=True),
+    number("cylinder_entered_d", "Cylinder", "D", (-15, 15), (-4, 4),
+            "Cylinder as written down, plus or minus form.", signed=True),
+    choice("refraction_method", "Refraction by", "How the follow-up refraction was made.",
+            subjective="Subjective", autorefractor="Autorefractor", retinoscopy="Retinoscopy"),
+    choice("complications", "Complications",
+            "Everything seen at this visit; an empty list means none.",
+            hypotony="Hypotony", raised_iop="Raised IOP", wound_leak="Wound leak",
+            shallow_chamber="Shallow chamber", hyphaema="Hyphaema",
+            vitreous_haemorrhage="Vitreous haemorrhage", gas_in_eye="Gas or air in the eye",
+            corneal_oedema="Corneal oedema", macular_oedema="Macular oedema", uveitis="Uveitis",
+            endophthalmitis="Endophthalmitis", retinal_detachment="Retinal detachment",
+            choroidal_detachment="Choroidal detachment", optic_capture="Optic captured by the iris",
+            reverse_pupil_block="Reverse pupil block", iris_chafe="Iris chafe",
+            decentration="Decentred lens", tilt="Tilted lens", haptic_slip="Flange or haptic slipped",
+            haptic_break="Haptic broken or kinked", flange_exposed="Flange exposed",
+            lens_dislocation="Lens dislocated", further_surgery="Further surgery", other="Other"),
+    choice("treatment", "Treatment", "What was done about a complication.",
+            watched="Watched, nothing done", drops="Drops or tablets", laser="Laser",
+            injection="Injection or tap", clinic="Procedure in the clinic", surgery="Surgery",
+            referred="Referred"),
+    choice("acuity_notation", "Notation", "How an acuity was written down.", decimal="Decimal",
+            metre="6/x", feet="20/x", fraction="Other distance", logmar="logMAR", low="In words"),
+    choice("low_vision", "Low vision", "Acuity that is no number; never averaged.",
+            cf="Counting fingers", hm="Hand movements", lp="Light perception",
+            nlp="No light perception"),
+    Field("udva_written", "Uncorrected acuity", "As it was read: 6/9, 20/30, 0.63, logMAR 0.2, or CF, "
+          "HM, LP, NLP.", "text"),
+    Field("cdva_written", "Corrected acuity", "As it was read: 6/9, 20/30, 0.63, logMAR 0.2, or CF, "
+          "HM, LP, NLP.", "text"),
+    number("optic_depth_mm", "Lens depth", "mm", (0, 9), (3, 6),
+            "From where it is stated to begin, back to the front of the optic, along the eye's axis."),
+    choice("optic_depth_from", "Depth begins at", "Where the measured depth of the optic begins.",
+            epithelium="Corneal epithelium", endothelium="Corneal endothelium", iris="Iris plane"),
+    choice("tilt_reference", "Tilt against", "The axis or plane that tilt and decentration are measured "
+            "against; different ones differ by degrees.", corneal="Corneal vertex normal",
+            sight="Line of sight", pupil="Pupil axis", scleral="Scleral spur or limbal plane"),
+    choice("pose_device", "Lens position by", "What measured depth, tilt and decentration.",
+            oct="Anterior segment OCT", tomograph="Rotating slit tomograph",
+            purkinje="Purkinje images", ultrasound="Ultrasound biomicroscopy",
+            slit_lamp="Slit lamp, estimated"),
+    choice("sutures", "Sutures", "Stitches in cornea, sclera or conjunctiva at this visit.",
+            none="None left", left="Still in", removed="Removed at this visit"),
+    choice("flange_check", "Flanges", "What covers the two flanges, looked at with the lids held apart.",
+            covered="Both well covered", thin="Thin over one or both", exposed="Exposed",
+            not_seen="Not looked at"),
+    choice("lost_reason", "Why", "Why no further visit can be expected.",
+            unreachable="Cannot be reached", moved="Moved away", elsewhere="Followed elsewhere",
+            declined="Declines visits", ill="Too ill to come", died="Died"),
+    choice("decided_as", "Decided", "Whether the decision follows the advice.",
+            advised="As advised", own="The surgeon's own cut"),
+)
