@@ -28,6 +28,7 @@ from pycore.optics.pose import Pose
 #: only, so half of that.
 NOTED_DECENTRE_MM: Final = 0.25
 NOTED_TILT_DEG: Final = 1.0
+_ROUNDING_MM: Final = 1e-9
 #: The caution that goes with every such pose.
 PART: Final = (
     "This is the geometric part only: the tunnels and a twisted haptic often tilt the lens more. "
@@ -37,8 +38,7 @@ PART: Final = (
 
 def worth_a_word(pose: Pose) -> bool:
     """Whether sides so unequal should be looked at before anything is cut."""
-    rounding = 1e-9
-    return pose.decentre_mm > NOTED_DECENTRE_MM + rounding or pose.tilt_deg >= NOTED_TILT_DEG
+    return pose.decentre_mm > NOTED_DECENTRE_MM + _ROUNDING_MM or pose.tilt_deg >= NOTED_TILT_DEG
 
 
 def pose_of_sides(
@@ -49,8 +49,8 @@ def pose_of_sides(
     ``outside_mm`` are the lengths to the original tips, first haptic first; only their difference
     counts.
     """
-    toward_first = (first.radius_mm - second.radius_mm + outside_mm[0] - outside_mm[1]) / 2.0
-    deeper, across = first.depth_mm - second.depth_mm, first.radius_mm + second.radius_mm
+    toward_first = _difference(first.radius_mm + outside_mm[0], second.radius_mm + outside_mm[1]) / 2.0
+    deeper, across = _difference(first.depth_mm, second.depth_mm), first.radius_mm + second.radius_mm
     first_back = math.degrees(math.atan2(deeper, across))
     return Pose(
         tilt_deg=abs(first_back),
@@ -58,6 +58,12 @@ def pose_of_sides(
         decentre_mm=abs(toward_first),
         decentre_axis_deg=(first.angle_deg if toward_first >= 0.0 else second.angle_deg) % 360.0,
     )
+
+
+def _difference(first_mm: float, second_mm: float) -> float:
+    """First less second; rounding alone never chooses a direction."""
+    difference = first_mm - second_mm
+    return difference if abs(difference) > _ROUNDING_MM else 0.0
 
 
 def _quarter_turn(angle_deg: float, *, forward: bool) -> float:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from pycore.fixation.limbus import EntryPoint, Limbus, opposite_entries
@@ -18,6 +20,17 @@ def sides(meridian_deg: float, first: float, second: float) -> tuple[EntryPoint,
 def test_equal_sides_give_no_pose() -> None:
     pose = pose_of_sides(*sides(20.0, 2.0, 2.0))
     assert (pose.tilt_deg, pose.decentre_mm) == pytest.approx((0.0, 0.0), abs=1e-12)
+
+
+@pytest.mark.parametrize("meridian", [0.0, 17.0, 66.0, 90.0, 135.0])
+@pytest.mark.parametrize("rounding", [-1e-12, 0.0, 1e-12])
+def test_rounding_alone_never_chooses_a_direction(meridian: float, rounding: float) -> None:
+    first, second = sides(meridian, 2.0, 2.0)
+    off = replace(first, depth_mm=second.depth_mm + rounding, radius_mm=second.radius_mm + rounding)
+    pose = pose_of_sides(off, second)
+    assert (pose.tilt_deg, pose.decentre_mm) == (0.0, 0.0)
+    assert pose.decentre_axis_deg == pytest.approx(meridian)
+    assert pose.tilt_axis_deg == pytest.approx(meridian + 90.0)
 
 
 def test_half_a_millimetre_of_entry_gives_about_a_degree_and_a_fifth_of_a_millimetre() -> None:
